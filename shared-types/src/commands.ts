@@ -1,0 +1,123 @@
+import * as v from 'valibot';
+import { commandId, evaluationId, instant, lateId, panelId, seatId, slug } from './ids.ts';
+import { declaration } from './interest.ts';
+import { rating } from './rating.ts';
+import { role } from './roles.ts';
+import { specimen } from './specimen.ts';
+import { decisionReason, line, shortReason, text } from './text.ts';
+
+const round = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(99));
+/** A settled value: a point or a half point of the scale, as a decimal string. */
+export const halfPoint = v.pipe(v.string(), v.regex(/^-?\d{1,3}(\.5)?$/u));
+const tasks = v.pipe(v.array(slug), v.minLength(1), v.maxLength(500));
+
+/** Commands that change one evaluation. */
+export const evaluationCommand = v.variant('type', [
+  /** Seals round 1: every task, every seated reviewer. */
+  v.strictObject({ type: v.literal('start-round') }),
+  v.strictObject({ type: v.literal('finish-sheet') }),
+  v.strictObject({ type: v.literal('resume-sheet') }),
+  /** `withMissing` is the second press: open although some ratings or "finished" are missing. */
+  v.strictObject({ type: v.literal('open-round'), withMissing: v.boolean() }),
+  /** The owner corrects a slip after the opening; both values stay on show. */
+  v.strictObject({ type: v.literal('correct-rating'), task: slug, rating, reason: shortReason }),
+  /** Ratings made on a device before the opening that reached the server after it. */
+  v.strictObject({
+    type: v.literal('offer-late'),
+    round,
+    ratings: v.pipe(
+      v.array(v.strictObject({ task: slug, rating })),
+      v.minLength(1),
+      v.maxLength(500),
+    ),
+  }),
+  v.strictObject({
+    type: v.literal('decide-late'),
+    late: lateId,
+    admit: v.boolean(),
+    reason: shortReason,
+  }),
+  v.strictObject({ type: v.literal('call-round'), tasks, reason: v.nullable(shortReason) }),
+  v.strictObject({
+    type: v.literal('settle-task'),
+    task: slug,
+    how: v.picklist(['adopt', 'decide', 'leave-open']),
+    /** Only with `decide`. */
+    value: v.nullable(halfPoint),
+    /** Written reason for `decide` and `leave-open`; optional for `adopt`. */
+    reason: v.nullable(decisionReason),
+  }),
+  /** Adopts the median of every opened task that has no flag and is not settled yet. */
+  v.strictObject({ type: v.literal('adopt-undisputed') }),
+  v.strictObject({ type: v.literal('reopen-task'), task: slug, reason: decisionReason }),
+  v.strictObject({
+    type: v.literal('decide-gate'),
+    task: slug,
+    confirm: v.boolean(),
+    reason: decisionReason,
+  }),
+  v.strictObject({ type: v.literal('present-task'), task: v.nullable(slug) }),
+  /** `meaning` is what the signature stands for, in the signer's words. */
+  v.strictObject({ type: v.literal('lock'), meaning: text(3, 500) }),
+  v.strictObject({ type: v.literal('withdraw'), reason: decisionReason }),
+]);
+export type EvaluationCommand = v.InferOutput<typeof evaluationCommand>;
+export type EvaluationCommandType = EvaluationCommand['type'];
+
+/** Commands that change a panel: seats, invitations, declarations, its evaluations. */
+export const panelCommand = v.variant('type', [
+  v.strictObject({
+    type: v.literal('invite'),
+    role,
+    label: line(0, 60),
+    /** `code` is typed within minutes, `link` serves a remote person until `until`. */
+    by: v.picklist(['code', 'link']),
+    until: v.nullable(instant),
+    /** Re-invite the holder of a seat on a new device; null makes a new seat. */
+    seat: v.nullable(seatId),
+  }),
+  v.strictObject({ type: v.literal('cancel-invitation'), seat: seatId }),
+  v.strictObject({ type: v.literal('revoke-seat'), seat: seatId, reason: shortReason }),
+  v.strictObject({ type: v.literal('declare-interest'), declaration }),
+  v.strictObject({
+    type: v.literal('create-evaluation'),
+    title: line(1, 120),
+    specimen,
+    protocol: v.strictObject({ id: slug, version: v.pipe(v.string(), v.maxLength(16)) }),
+  }),
+  /** A code or link for a further device of the caller's own seat; both devices stay live. */
+  v.strictObject({ type: v.literal('add-device') }),
+]);
+export type PanelCommand = v.InferOutput<typeof panelCommand>;
+export type PanelCommandType = PanelCommand['type'];
+
+/** Commands of the lead on the workspace. */
+export const workspaceCommand = v.variant('type', [
+  v.strictObject({
+    type: v.literal('create-panel'),
+    title: line(1, 120),
+    /** Day or season, as people say it. */
+    occasion: line(0, 120),
+    /** The name the lead takes as the panel's first moderator. */
+    moderatorName: line(1, 80),
+  }),
+]);
+export type WorkspaceCommand = v.InferOutput<typeof workspaceCommand>;
+
+const envelope = {
+  id: commandId,
+  clientAt: instant,
+};
+
+/** One command message: what is addressed, and what to do to it. */
+export const commandMessage = v.variant('on', [
+  v.strictObject({ ...envelope, on: v.literal('workspace'), command: workspaceCommand }),
+  v.strictObject({ ...envelope, on: v.literal('panel'), panel: panelId, command: panelCommand }),
+  v.strictObject({
+    ...envelope,
+    on: v.literal('evaluation'),
+    evaluation: evaluationId,
+    command: evaluationCommand,
+  }),
+]);
+export type CommandMessage = v.InferOutput<typeof commandMessage>;

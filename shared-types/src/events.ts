@@ -1,0 +1,226 @@
+import * as v from 'valibot';
+import { declaration } from './interest.ts';
+import { boardEntry, BOARD_KEY } from './board.ts';
+import { halfPoint } from './commands.ts';
+import { result } from './figures.ts';
+import {
+  documentId,
+  evaluationId,
+  instant,
+  lateId,
+  panelId,
+  seatId,
+  sha256Hex,
+  slug,
+} from './ids.ts';
+import { divergenceRule } from './protocol.ts';
+import { rating } from './rating.ts';
+import { role } from './roles.ts';
+import { specimen } from './specimen.ts';
+
+const round = v.pipe(v.number(), v.integer(), v.minValue(1));
+const tasks = v.array(slug);
+const letter = v.nullable(v.pipe(v.string(), v.regex(/^[A-Z]{1,2}$/u)));
+const reason = v.string();
+
+/** A seat taken by a person. The name stands outside the log; `nameHash` is SHA-256(salt || NFC name). */
+const seatTaken = v.strictObject({
+  type: v.literal('seat-taken'),
+  data: v.strictObject({ seat: seatId, role, letter, nameHash: sha256Hex }),
+});
+const seatRevoked = v.strictObject({
+  type: v.literal('seat-revoked'),
+  data: v.strictObject({ seat: seatId, reason }),
+});
+
+/** Events of one evaluation's log, in the order they may first appear. */
+export const evaluationEvent = v.variant('type', [
+  v.strictObject({
+    type: v.literal('evaluation-created'),
+    data: v.strictObject({
+      evaluation: evaluationId,
+      panel: panelId,
+      title: v.string(),
+      specimen,
+      protocol: v.strictObject({ id: slug, version: v.string(), hash: sha256Hex }),
+      divergence: v.strictObject({
+        id: divergenceRule.entries.id,
+        lone: v.string(),
+        split: v.nullable(v.string()),
+      }),
+      board: documentId,
+      /** `plain` when the panel's network traffic was not encrypted by this server. */
+      transport: v.picklist(['tls', 'plain', 'loopback']),
+    }),
+  }),
+  seatTaken,
+  seatRevoked,
+  v.strictObject({
+    type: v.literal('interest-declared'),
+    data: v.strictObject({
+      seat: seatId,
+      declaration,
+      /** Tasks this seat's ratings do not count in. */
+      excluded: tasks,
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('round-started'),
+    data: v.strictObject({
+      round,
+      tasks,
+      reason: v.nullable(v.string()),
+      sheets: v.array(v.strictObject({ seat: seatId, document: documentId })),
+    }),
+  }),
+  /** A reviewer who takes a seat while a round runs gets a sheet of their own. */
+  v.strictObject({
+    type: v.literal('sheet-added'),
+    data: v.strictObject({ round, seat: seatId, document: documentId }),
+  }),
+  v.strictObject({
+    type: v.literal('sheet-finished'),
+    data: v.strictObject({ round, seat: seatId }),
+  }),
+  v.strictObject({
+    type: v.literal('sheet-resumed'),
+    data: v.strictObject({ round, seat: seatId }),
+  }),
+  /** Ratings enter the log here and not before: one event per sheet, then `round-opened`. */
+  v.strictObject({
+    type: v.literal('sheet-recorded'),
+    data: v.strictObject({
+      round,
+      seat: seatId,
+      ratings: v.array(v.strictObject({ task: slug, rating, changed: v.boolean() })),
+      remarks: v.array(v.strictObject({ task: v.nullable(slug), text: v.string(), at: instant })),
+      /** SHA-256 of the canonical JSON of {evaluation, nonce, ratings, round, seat}. */
+      digest: sha256Hex,
+      nonce: sha256Hex,
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('round-opened'),
+    data: v.strictObject({
+      round,
+      missing: v.array(v.strictObject({ seat: seatId, unrated: v.pipe(v.number(), v.integer()) })),
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('rating-corrected'),
+    data: v.strictObject({
+      round,
+      seat: seatId,
+      task: slug,
+      old: v.nullable(rating),
+      new: rating,
+      reason,
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('late-offered'),
+    data: v.strictObject({
+      late: lateId,
+      round,
+      seat: seatId,
+      task: slug,
+      rating,
+      /** What the log holds for this seat and task when the offer arrives. */
+      recorded: v.nullable(rating),
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('late-decided'),
+    data: v.strictObject({ late: lateId, admitted: v.boolean(), reason }),
+  }),
+  v.strictObject({
+    type: v.literal('task-settled'),
+    data: v.strictObject({
+      task: slug,
+      how: v.picklist(['adopt', 'decide', 'leave-open']),
+      value: v.nullable(halfPoint),
+      old: v.nullable(halfPoint),
+      reason: v.nullable(v.string()),
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('task-reopened'),
+    data: v.strictObject({ task: slug, old: v.nullable(halfPoint), reason }),
+  }),
+  v.strictObject({
+    type: v.literal('gate-decided'),
+    data: v.strictObject({
+      task: slug,
+      confirmed: v.boolean(),
+      backedByTrials: v.boolean(),
+      reason,
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('entry-posted'),
+    data: v.strictObject({
+      seat: seatId,
+      key: v.pipe(v.string(), v.regex(BOARD_KEY)),
+      entry: boardEntry,
+    }),
+  }),
+  v.strictObject({
+    type: v.literal('task-presented'),
+    data: v.strictObject({ task: v.nullable(slug) }),
+  }),
+  v.strictObject({
+    type: v.literal('evaluation-locked'),
+    data: v.strictObject({ meaning: v.string(), signedBy: seatId, result }),
+  }),
+  v.strictObject({ type: v.literal('evaluation-withdrawn'), data: v.strictObject({ reason }) }),
+]);
+export type EvaluationEvent = v.InferOutput<typeof evaluationEvent>;
+export type EvaluationEventType = EvaluationEvent['type'];
+
+/** Events of one panel's log. */
+export const panelEvent = v.variant('type', [
+  v.strictObject({
+    type: v.literal('panel-created'),
+    data: v.strictObject({ panel: panelId, title: v.string(), occasion: v.string() }),
+  }),
+  v.strictObject({
+    type: v.literal('seat-offered'),
+    data: v.strictObject({ seat: seatId, role, letter, label: v.string() }),
+  }),
+  v.strictObject({ type: v.literal('offer-cancelled'), data: v.strictObject({ seat: seatId }) }),
+  seatTaken,
+  seatRevoked,
+  v.strictObject({
+    type: v.literal('device-added'),
+    data: v.strictObject({ seat: seatId }),
+  }),
+  v.strictObject({
+    type: v.literal('interest-declared'),
+    data: v.strictObject({ seat: seatId, declaration }),
+  }),
+  v.strictObject({
+    type: v.literal('evaluation-added'),
+    data: v.strictObject({ evaluation: evaluationId, title: v.string() }),
+  }),
+]);
+export type PanelEvent = v.InferOutput<typeof panelEvent>;
+
+/** The envelope around every event: who, where from, when by both clocks, and by which command. */
+const envelopeEntries = {
+  v: v.literal(1),
+  log: v.union([evaluationId, panelId]),
+  seq: v.pipe(v.number(), v.integer(), v.minValue(0)),
+  at: instant,
+  clientAt: v.nullable(instant),
+  actor: v.string(),
+  role: v.string(),
+  device: v.nullable(v.string()),
+  cmd: v.nullable(v.string()),
+  type: v.string(),
+  data: v.unknown(),
+} as const;
+export const envelope = v.strictObject(envelopeEntries);
+export type Envelope = v.InferOutput<typeof envelope>;
+
+/** What every event of one command has in common, given by the flow that commits it. */
+export type Provenance = Pick<Envelope, 'at' | 'clientAt' | 'actor' | 'role' | 'device' | 'cmd'>;

@@ -1,0 +1,29 @@
+import * as v from 'valibot';
+import { instant } from './ids.ts';
+import { OFF_SCALE } from './rating.ts';
+import { shortReason, text } from './text.ts';
+
+/**
+ * A sheet is a Yjs document with one root map named `SHEET_ROOT`, flat, of primitives:
+ * `<task>/<field>` for ratings and `remark/<id>` for remarks held until the round opens.
+ * Values are set to null, never deleted.
+ */
+export const SHEET_ROOT = 'r';
+
+export const SHEET_FIELDS = {
+  /** A point of the scale, or an off-scale answer; null takes the rating back. */
+  answer: v.nullable(v.union([v.pipe(v.number(), v.integer()), v.picklist(OFF_SCALE)])),
+  easier: v.nullable(v.boolean()),
+  reason: v.nullable(shortReason),
+  critical: v.nullable(text(3, 1000)),
+  note: v.nullable(text(1, 2000)),
+  /** The device's clock when the answer was last set. */
+  at: v.nullable(instant),
+} as const;
+export type SheetField = keyof typeof SHEET_FIELDS;
+
+export const sheetKey = (task: string, field: SheetField): string => `${task}/${field}`;
+
+/** Remarks written on tasks of a sealed round wait in the author's own sheet. */
+export const heldRemarkKey = (id: string): string => `remark/${id}`;
+export const HELD_REMARK_KEY = /^remark\/[A-Za-z0-9_-]{22}$/u;

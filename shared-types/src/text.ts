@@ -1,0 +1,38 @@
+import * as v from 'valibot';
+
+/** Control characters but tab and line feed, direction overrides and lone surrogates: never stored. */
+const FORBIDDEN =
+  // eslint-disable-next-line no-control-regex -- these are exactly the characters that must not pass
+  /[\u0000-\u0008\u000b-\u001f\u007f\u202a-\u202e\u2066-\u2069]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/u;
+
+const codePoints = (text: string): number => [...text].length;
+
+/**
+ * TX-1: text from people is NFC, trimmed, counted in code points and free of control and direction
+ * override characters. `min` and `max` are code points after trimming; line feeds are allowed.
+ */
+export const text = (min: number, max: number) =>
+  v.pipe(
+    v.string(),
+    v.check((s) => !FORBIDDEN.test(s), 'Remove control or text-direction characters.'),
+    v.transform((s) => s.normalize('NFC').trim()),
+    v.check((s) => codePoints(s) >= min, `Write at least ${String(min)} characters.`),
+    v.check((s) => codePoints(s) <= max, `Keep it to ${String(max)} characters.`),
+  );
+
+/** One line of text: as `text`, with runs of white space (line feeds included) folded to one space. */
+export const line = (min: number, max: number) =>
+  v.pipe(
+    v.string(),
+    v.transform((s) => s.replace(/\s+/gu, ' ')),
+    text(min, max),
+  );
+
+/** Shortest written reason for a decision that binds the panel, in code points. */
+export const DECISION_REASON_MIN = 20;
+
+/** A reason for a decision that binds the panel: settling, gating, withdrawing. */
+export const decisionReason = text(DECISION_REASON_MIN, 2000);
+
+/** A short reason: a corrected slip, a late rating, "not applicable". */
+export const shortReason = text(3, 500);

@@ -1,0 +1,238 @@
+import type { FigureText, Result } from './figures.ts';
+import type { Declaration } from './interest.ts';
+import type { Rating } from './rating.ts';
+import type { Role } from './roles.ts';
+import type { Specimen } from './specimen.ts';
+import type { Stage } from './stage.ts';
+
+/**
+ * What the server shows, shaped for who is looking. Every slice is built on the server by role and stage:
+ * a screen can only show what its seat may see. Times are ISO-8601 UTC; numbers are unrounded.
+ */
+
+/** A value, or the plain reason why there is none. */
+export type Shown = { value: number } | { why: string };
+
+export interface HeadSlice {
+  evaluation: string;
+  panel: string;
+  panelTitle: string;
+  title: string;
+  specimen: Specimen;
+  protocol: { id: string; version: string; hash: string; title: string };
+  stage: Stage;
+  round: { number: number; tasks: string[]; openedAt: string | null } | null;
+  /** The task the moderator points at. */
+  present: string | null;
+  withdrawnBecause: string | null;
+}
+
+export interface SeatSlice {
+  seat: string;
+  role: Role;
+  /** Reviewers have letters; others do not. */
+  letter: string | null;
+  name: string;
+  online: boolean;
+  /** Moderator and wall see it by seat; null where the viewer may not know. */
+  finished: boolean | null;
+  declared: boolean;
+  /** Ties are on show to everybody from the opening; before it to the moderator and the seat itself. */
+  declaration: Declaration | null;
+  /** Tasks in which this seat's ratings do not count. */
+  excluded: string[];
+}
+
+/** One seat's rating of one task, after the opening. */
+export interface ShownRating {
+  seat: string;
+  rating: Rating;
+  /** False when a declared interest takes it out of the consensus. */
+  counted: boolean;
+  /** From an earlier round, because the seat did not rate again. */
+  notReRated: boolean;
+  /** Changed on the sheet after it was first entered, before the opening. */
+  changed: boolean;
+  /** Admitted after the opening. */
+  late: boolean;
+  /** The value before a correction, with its reason. */
+  corrected: { old: Rating | null; reason: string } | null;
+}
+
+export type FlagKind =
+  | 'split-panel'
+  | 'lone-voice'
+  | 'critical-failure-dispute'
+  | 'applicability-dispute'
+  | 'evidence-against-rating';
+
+export interface ShownFlag {
+  kind: FlagKind;
+  rule: string;
+  /** The seats it names; empty for a split. */
+  seats: string[];
+  /** Distance in scale points that the flag rests on; 0 where it is not a distance. */
+  size: number;
+}
+
+export type Settled = {
+  how: 'adopt' | 'decide' | 'leave-open';
+  value: number | null;
+  reason: string | null;
+  by: string;
+  at: string;
+} | null;
+
+export interface GateSlice {
+  /** Seats that proposed a critical failure, with their reasons. */
+  proposed: { seat: string; reason: string }[];
+  /** Counted seats that rated the worst point. */
+  atWorst: string[];
+  decision: {
+    confirmed: boolean;
+    backedByTrials: boolean;
+    reason: string;
+    by: string;
+    at: string;
+  } | null;
+  /** True while the moderator owes a decision. */
+  owed: boolean;
+}
+
+export interface TaskSlice {
+  task: string;
+  round: number;
+  ratings: ShownRating[];
+  n: number;
+  median: Shown;
+  min: Shown;
+  max: Shown;
+  /** Average deviation from the median, scale points. */
+  adMedian: Shown;
+  flags: ShownFlag[];
+  settled: Settled;
+  gate: GateSlice | null;
+}
+
+export interface AgreementSlice {
+  round: number;
+  reviewers: number;
+  tasks: number;
+  absent: number;
+  alphaOrdinal: Shown;
+  /** Share of rating pairs within one point, and of exact pairs. */
+  withinOne: Shown;
+  exact: Shown;
+  /** Fewer than three counted reviewers: each can infer the other. */
+  fewReviewers: boolean;
+}
+
+export interface RemarkSlice {
+  key: string;
+  seat: string;
+  task: string | null;
+  text: string;
+  at: string;
+  /** A later remark of the same author that takes its place. */
+  replacedBy: string | null;
+}
+
+export interface LateSlice {
+  late: string;
+  seat: string;
+  round: number;
+  task: string;
+  rating: Rating;
+  recorded: Rating | null;
+  offeredAt: string;
+  decision: { admitted: boolean; reason: string } | null;
+}
+
+/** One condition before locking; `count` 0 means met. */
+export interface LockCondition {
+  id: 'round-opened' | 'declarations' | 'gates' | 'late' | 'divergent' | 'unsettled' | 'reviewers';
+  count: number;
+  /** The first task concerned, to jump to. */
+  first: string | null;
+  /** A caveat is shown and does not hold the lock back. */
+  caveat: boolean;
+}
+
+export interface LockSlice {
+  conditions: LockCondition[];
+  locked: {
+    at: string;
+    by: string;
+    meaning: string;
+    result: Result;
+    root: string;
+    size: number;
+  } | null;
+  /** What the composite would be if locked now; null before the first opening. */
+  preview: { composite: FigureText; provisional: boolean } | null;
+}
+
+export interface MeSlice {
+  seat: string;
+  role: Role;
+  letter: string | null;
+  name: string;
+  declared: boolean;
+  excluded: string[];
+  board: string;
+  /** Own sheets, by round. A frozen one is read-only. */
+  sheets: { round: number; document: string; tasks: string[]; frozen: boolean }[];
+  finished: boolean;
+  /** Took the seat after the opening: rates sealed before seeing the round. */
+  catchingUp: boolean;
+  /** The recorded sheet's digest, for the owner to keep. */
+  digests: { round: number; digest: string }[];
+}
+
+export interface EvaluationView {
+  head: HeadSlice;
+  seats: SeatSlice[];
+  /** All reviewers said finished. */
+  allFinished: boolean;
+  /** Present only for opened tasks. */
+  tasks: Record<string, TaskSlice>;
+  /** Divergent tasks, worst first. */
+  queue: string[];
+  agreement: AgreementSlice | null;
+  remarks: RemarkSlice[];
+  late: LateSlice[];
+  lock: LockSlice;
+  me: MeSlice;
+}
+
+export interface PanelSeat {
+  seat: string;
+  role: Role;
+  letter: string | null;
+  label: string;
+  name: string | null;
+  online: boolean;
+  state: 'offered' | 'taken' | 'revoked';
+  declaration: Declaration | null;
+}
+
+export interface PanelView {
+  panel: string;
+  title: string;
+  occasion: string;
+  seats: PanelSeat[];
+  evaluations: { evaluation: string; title: string; stage: Stage; specimen: Specimen }[];
+  /** Protocol versions that a new evaluation may use. */
+  protocols: { id: string; version: string; title: string; invented: boolean }[];
+  me: { seat: string; role: Role; letter: string | null; name: string; declared: boolean };
+}
+
+export interface HomeView {
+  panels: {
+    panel: string;
+    title: string;
+    occasion: string;
+    createdAt: string;
+    evaluations: number;
+  }[];
+}

@@ -1,0 +1,51 @@
+import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { svelteTesting } from '@testing-library/svelte/vite';
+import { defineConfig } from 'vitest/config';
+
+/** Folders whose tests start processes or browsers: they run one file at a time, after the quick ones. */
+const heavy = ['tests/e2e/**', 'tests/crash/**', 'tests/live/**'];
+
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: 'core',
+          environment: 'node',
+          include: ['tests/**/*.test.ts'],
+          exclude: [...heavy, 'tests/dom/**'],
+        },
+      },
+      {
+        plugins: [svelte({ configFile: '../web/svelte.config.js' }), svelteTesting()],
+        test: {
+          name: 'dom',
+          environment: 'jsdom',
+          include: ['tests/dom/**/*.test.ts'],
+        },
+      },
+      {
+        test: {
+          name: 'live',
+          environment: 'node',
+          include: ['tests/live/**/*.test.ts', 'tests/crash/**/*.test.ts'],
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+          sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        test: {
+          name: 'e2e',
+          environment: 'node',
+          include: ['tests/e2e/**/*.test.ts'],
+          fileParallelism: false,
+          testTimeout: 240_000,
+          hookTimeout: 120_000,
+          sequence: { groupOrder: 2 },
+        },
+      },
+    ],
+  },
+});
