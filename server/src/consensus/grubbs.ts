@@ -1,4 +1,4 @@
-import tQuantile from '@stdlib/stats-base-dists-t-quantile';
+import { tQuantile } from './distributions.ts';
 
 /** Grubbs' statistic: largest distance from the mean in standard deviations. Undefined without spread. */
 export const grubbs = (values: readonly number[]): number | undefined => {

@@ -1,5 +1,4 @@
-import fQuantile from '@stdlib/stats-base-dists-f-quantile';
-import tQuantile from '@stdlib/stats-base-dists-t-quantile';
+import { quantileF, tQuantile } from './distributions.ts';
 
 /** One task rated by several reviewers in several trials: consistency of means and of scatter. */
 export interface MandelStatistics {
@@ -45,6 +44,6 @@ export const mandelHCritical = (reviewers: number, alpha: number): number => {
 
 /** Critical value of k for `reviewers` with `trials` each at level `alpha`. */
 export const mandelKCritical = (reviewers: number, trials: number, alpha: number): number => {
-  const f = fQuantile(1 - alpha, trials - 1, (reviewers - 1) * (trials - 1));
+  const f = quantileF(1 - alpha, trials - 1, (reviewers - 1) * (trials - 1));
   return Math.sqrt(reviewers / (1 + (reviewers - 1) / f));
 };

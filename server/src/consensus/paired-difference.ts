@@ -1,4 +1,4 @@
-import tQuantile from '@stdlib/stats-base-dists-t-quantile';
+import { tQuantile } from './distributions.ts';
 
 /** Mean difference of paired values, with its t interval over the pairs as a sample. */
 export interface PairedDifference {

@@ -1,4 +1,4 @@
-import normalQuantile from '@stdlib/stats-base-dists-normal-quantile';
+import { zQuantile } from './distributions.ts';
 
 /** Wilson score limits for `successes` of `trials`. Undefined without trials. Source: Wilson 1927 (from memory). */
 export const wilson = (
@@ -7,7 +7,7 @@ export const wilson = (
   level = 0.95,
 ): [number, number] | undefined => {
   if (trials < 1 || successes < 0 || successes > trials) return undefined;
-  const z = normalQuantile((1 + level) / 2, 0, 1);
+  const z = zQuantile((1 + level) / 2);
   const p = successes / trials;
   const scale = 1 + (z * z) / trials;
   const centre = p + (z * z) / (2 * trials);

@@ -90,9 +90,7 @@ const newtonStep = (layout: Layout, free: readonly number[]): number[] => {
     const { mean, variance } = moments(p);
     const columns = locationColumns(layout, r.task, r.reviewer);
     const upper = steps.map((_, k) => p.slice(k + 1).reduce((sum, x) => sum + x, 0));
-    const upperMean = steps.map((_, k) =>
-      p.reduce((sum, x, c) => sum + (c > k ? c * x : 0), 0),
-    );
+    const upperMean = steps.map((_, k) => p.reduce((sum, x, c) => sum + (c > k ? c * x : 0), 0));
     for (const [a, ca] of columns) {
       gradient[a] = (gradient[a] ?? 0) + ca * (r.category - mean);
       for (const [b, cb] of columns) add(a, b, ca * cb * variance);
@@ -106,11 +104,7 @@ const newtonStep = (layout: Layout, free: readonly number[]): number[] => {
       gradient[first + k] =
         (gradient[first + k] ?? 0) - ((r.category > k ? 1 : 0) - (upper[k] ?? 0));
       steps.forEach((__, l) => {
-        add(
-          first + k,
-          first + l,
-          (upper[Math.max(k, l)] ?? 0) - (upper[k] ?? 0) * (upper[l] ?? 0),
-        );
+        add(first + k, first + l, (upper[Math.max(k, l)] ?? 0) - (upper[k] ?? 0) * (upper[l] ?? 0));
       });
     });
   }

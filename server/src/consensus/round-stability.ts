@@ -47,7 +47,10 @@ export const taskStability = (before: Row, after: Row): TaskStability | undefine
 };
 
 /** A global check over every pair of ratings; a hint beside the per-task figures, never a rule. */
-export const pooledShift = (before: readonly Row[], after: readonly Row[]): SignedRank | undefined =>
+export const pooledShift = (
+  before: readonly Row[],
+  after: readonly Row[],
+): SignedRank | undefined =>
   signedRank(
     before.flatMap((row, i) =>
       row.flatMap((a, j) => {

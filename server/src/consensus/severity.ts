@@ -29,7 +29,9 @@ interface Incidence {
 const incidenceOf = (cells: Cells): Incidence => {
   const seen = new Set<number>();
   const rows = cells.flatMap((row, task) => {
-    const present = row.flatMap((value, column) => (value === undefined ? [] : [{ column, value }]));
+    const present = row.flatMap((value, column) =>
+      value === undefined ? [] : [{ column, value }],
+    );
     if (present.length === 0) return [];
     for (const cell of present) seen.add(cell.column);
     const mean = present.reduce((sum, cell) => sum + cell.value, 0) / present.length;

@@ -1,4 +1,4 @@
-import normalCdf from '@stdlib/stats-base-dists-normal-cdf';
+import { twoSidedZ } from './distributions.ts';
 
 /** Wilcoxon's signed-rank test of "no shift" on paired differences. */
 export interface SignedRank {
@@ -66,6 +66,6 @@ export const signedRank = (
   }
   const variance = (n * (n + 1) * (2 * n + 1)) / 24 - tieTerm / 48;
   const distance = Math.max(0, Math.abs(positive - total / 2) - 0.5);
-  const p = Math.min(1, 2 * normalCdf(-distance / Math.sqrt(variance), 0, 1));
+  const p = Math.min(1, twoSidedZ(distance / Math.sqrt(variance)));
   return { n, positive, negative, p, method: use };
 };

@@ -1,0 +1,15 @@
+/**
+ * Quantile by linear interpolation between order statistics, h = (n - 1) p + 1: type 7, the default of R and
+ * NumPy. `p` in 0..1. Undefined without values. Source: Hyndman & Fan 1996.
+ */
+export const quantile = (values: readonly number[], p: number): number | undefined => {
+  if (values.length === 0) return undefined;
+  const sorted = values.toSorted((a, b) => a - b);
+  const at = (sorted.length - 1) * p;
+  const low = sorted[Math.floor(at)] ?? 0;
+  const high = sorted[Math.ceil(at)] ?? low;
+  return low + (at - Math.floor(at)) * (high - low);
+};
+
+/** The middle value, or the mean of the two middle ones. Undefined without values. */
+export const median = (values: readonly number[]): number | undefined => quantile(values, 0.5);
