@@ -17,7 +17,7 @@ export default defineConfig({
         },
       },
       {
-        plugins: [svelte({ configFile: '../web/svelte.config.js' }), svelteTesting()],
+        plugins: [svelte({ configFile: 'web/svelte.config.js' }), svelteTesting()],
         test: {
           name: 'dom',
           environment: 'jsdom',
