@@ -1,0 +1,60 @@
+import {
+  refused,
+  type EvaluationCommand,
+  type EvaluationEvent,
+  type Outcome,
+  type RejectionCode,
+} from '@unhindered/shared-types';
+import { lateHandlers } from './decide/late.ts';
+import { lockHandlers } from './decide/lock.ts';
+import { roundHandlers } from './decide/rounds.ts';
+import { settleHandlers } from './decide/settle.ts';
+import type { DecideContext, Handlers } from './decide/context.ts';
+import { PHASE_TABLE } from './phase-table.ts';
+import { EVALUATION_RIGHTS } from './rights.ts';
+import type { EvaluationState } from './state.ts';
+
+export type { DecideContext, OpenedSheet } from './decide/context.ts';
+
+const handlers: Handlers = {
+  ...roundHandlers,
+  ...lateHandlers,
+  ...settleHandlers,
+  ...lockHandlers,
+};
+
+/** Words for a command that comes at the wrong time. */
+const WRONG_STAGE: Partial<Record<RejectionCode, string>> = {
+  'not-started': 'The first round has not been started yet.',
+  'already-started': 'The first round was started already.',
+  'round-sealed': 'A round is sealed. Open it first.',
+  'round-opened': 'The round is open already.',
+  locked: 'This evaluation is locked. Nothing in it can change; a re-evaluation can.',
+  withdrawn: 'This evaluation was withdrawn. Nothing in it can change.',
+};
+
+/**
+ * What a command does to an evaluation: the events to append, or an expected refusal. Pure: time, ids, sheets
+ * and digests come in with the context. Checks who, then when, then what.
+ */
+export const decide = (
+  state: EvaluationState,
+  command: EvaluationCommand,
+  context: DecideContext,
+): Outcome<EvaluationEvent[]> => {
+  const seat = state.seats.get(context.actor);
+  if (!seat || seat.revoked) {
+    return refused('not-seated', 'You have no seat in this evaluation.');
+  }
+  if (!EVALUATION_RIGHTS[command.type].includes(seat.role)) {
+    return refused('role-may-not', `A ${seat.role} may not do this.`, { role: seat.role });
+  }
+  const cell = PHASE_TABLE[state.stage][command.type];
+  if (cell !== 'go') return refused(cell, WRONG_STAGE[cell] ?? 'Not at this stage.');
+  const handle = handlers[command.type] as (
+    state: EvaluationState,
+    command: EvaluationCommand,
+    context: DecideContext,
+  ) => Outcome<EvaluationEvent[]>;
+  return handle(state, command, context);
+};

@@ -1,0 +1,37 @@
+import type {
+  EvaluationCommand,
+  EvaluationCommandType,
+  EvaluationEvent,
+  Outcome,
+  Protocol,
+  Rating,
+} from '@unhindered/shared-types';
+import type { EvaluationState } from '../state.ts';
+
+/** A sheet as the server read it when the round was frozen. */
+export interface OpenedSheet {
+  seat: string;
+  ratings: { task: string; rating: Rating; changed: boolean }[];
+  remarks: { task: string | null; text: string; at: string }[];
+  nonce: string;
+  digest: string;
+}
+
+/** Everything a decision needs that is not in the state. */
+export interface DecideContext {
+  protocol: Protocol;
+  /** The seat that asks. */
+  actor: string;
+  /** Fresh random ids, made outside. */
+  newId: (prefix: 'dc' | 'lt') => string;
+  /** For `open-round` the frozen sheets of the round; for a late joiner's `finish-sheet` their own. */
+  sheets: readonly OpenedSheet[];
+}
+
+export type Handler<T extends EvaluationCommandType> = (
+  state: EvaluationState,
+  command: Extract<EvaluationCommand, { type: T }>,
+  context: DecideContext,
+) => Outcome<EvaluationEvent[]>;
+
+export type Handlers = { [T in EvaluationCommandType]: Handler<T> };

@@ -1,0 +1,128 @@
+import { protocolTasks, type Protocol, type Result } from '@unhindered/shared-types';
+import { composite, type Composite, type CompositeSection } from '../consensus/composite.ts';
+import { compositeOfMeans } from '../consensus/composite-of-means.ts';
+import { decimal12 } from '../consensus/decimal12.ts';
+import type { Figure } from '../consensus/figure.ts';
+import { verdict } from '../consensus/gate.ts';
+import { krippendorffAlpha } from '../consensus/krippendorff-alpha.ts';
+import type { RatingTable } from '../consensus/table.ts';
+import { settledValue } from './settled-value.ts';
+import { allStandings, type TaskStanding } from './standing.ts';
+import type { EvaluationState } from './state.ts';
+
+type FigureText = Result['alphaOrdinal'];
+
+/** A figure as the log holds it. */
+export const figureText = (f: Figure): FigureText =>
+  f.ok ? { value: decimal12(f.value) } : { undefinedBecause: f.why };
+
+const optional = (value: number | undefined): FigureText =>
+  value === undefined ? { undefinedBecause: 'no counted rating' } : { value: decimal12(value) };
+
+export const compositeSections = (protocol: Protocol): CompositeSection[] =>
+  protocol.sections.map((s) => ({
+    id: s.id,
+    weight: s.weight,
+    tasks: s.tasks.map((t) => ({ id: t.id, weight: t.weight })),
+  }));
+
+/** Ratings as a table: reviewers with at least one rating in it, by letter; tasks in protocol order. */
+export const ratingTable = (
+  state: EvaluationState,
+  protocol: Protocol,
+  standings: readonly TaskStanding[],
+  withInterests: boolean,
+): RatingTable => {
+  const use = (r: TaskStanding['ratings'][number]): boolean =>
+    r.rating.step !== null && (withInterests || r.counted);
+  const seats = [...state.seats.values()]
+    .filter((s) => standings.some((t) => t.ratings.some((r) => r.seat === s.seat && use(r))))
+    .map((s) => s.seat);
+  const { min, max, better } = protocol.scale;
+  return {
+    scale: { min, max, better },
+    tasks: standings.map((t) => t.task),
+    reviewers: seats,
+    cells: standings.map((t) =>
+      seats.map(
+        (seat) => t.ratings.find((r) => r.seat === seat && use(r))?.rating.step ?? undefined,
+      ),
+    ),
+  };
+};
+
+/** The composite of the settled values as they stand. */
+export const settledComposite = (
+  state: EvaluationState,
+  protocol: Protocol,
+  standings: readonly TaskStanding[],
+): Composite => {
+  const byTask = new Map(standings.map((t) => [t.task, settledValue(state, t)]));
+  return composite(compositeSections(protocol), (task) => byTask.get(task));
+};
+
+const compositeText = (c: Composite): Result['composite'] => ({
+  value: figureText(c.value),
+  weightUsed: decimal12(c.weightUsed),
+  provisional: c.provisional,
+  sections: c.sections.map((s) => ({
+    section: s.id,
+    value: figureText(s.value),
+    weight: decimal12(s.weight),
+    rated: s.rated,
+    of: s.of,
+  })),
+});
+
+const meansText = (table: RatingTable, protocol: Protocol): Result['means'] => {
+  const means = compositeOfMeans(table, compositeSections(protocol));
+  const bySeat = (figures: readonly Figure[]): { seat: string; value: FigureText }[] =>
+    table.reviewers.map((seat, j) => {
+      const f = figures[j];
+      return { seat, value: f ? figureText(f) : { undefinedBecause: 'no rating' } };
+    });
+  return {
+    value: figureText(means.value),
+    interval: means.interval.ok
+      ? {
+          lower: decimal12(means.interval.value.lower),
+          upper: decimal12(means.interval.value.upper),
+          method: means.interval.value.method,
+        }
+      : { undefinedBecause: means.interval.why },
+    byReviewer: bySeat(means.byReviewer),
+    leaveOneOut: bySeat(means.leaveOneOut),
+  };
+};
+
+/** LK-2: every published figure of an evaluation, from its state alone. Decimal strings, unrounded. */
+export const lockFigures = (state: EvaluationState, protocol: Protocol): Result => {
+  const standings = allStandings(state, protocol);
+  const counted = ratingTable(state, protocol, standings, false);
+  const everyone = ratingTable(state, protocol, standings, true);
+  const byTask = new Map(standings.map((t) => [t.task, t]));
+  const decided = protocolTasks(protocol).flatMap(({ id }) => {
+    const gate = state.gates.get(id);
+    return gate ? [{ task: id, confirmed: gate.confirmed }] : [];
+  });
+  return {
+    verdict: verdict(decided),
+    composite: compositeText(settledComposite(state, protocol, standings)),
+    means: meansText(counted, protocol),
+    meansWithInterests: meansText(everyone, protocol),
+    alphaOrdinal: figureText(krippendorffAlpha(counted.cells, 'ordinal')),
+    tasks: protocolTasks(protocol).map(({ id }) => {
+      const standing = byTask.get(id);
+      const settled = standing && settledValue(state, standing);
+      return {
+        task: id,
+        settled: optional(settled),
+        how: settled === undefined ? 'no-ratings' : (state.settled.get(id)?.how ?? 'no-ratings'),
+        median: optional(standing?.median),
+        n: standing?.values.length ?? 0,
+        divergent: (standing?.flags.length ?? 0) > 0,
+      };
+    }),
+    counted: [...counted.reviewers],
+  };
+};

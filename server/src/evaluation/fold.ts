@@ -1,0 +1,175 @@
+import type { Envelope, EvaluationEvent } from '@unhindered/shared-types';
+import {
+  emptyEvaluation,
+  type CurrentRating,
+  type EvaluationState,
+  type RoundState,
+} from './state.ts';
+
+/** An event with what the envelope adds to it: when, and by whose seat. */
+export type Stamped = EvaluationEvent & Pick<Envelope, 'at' | 'actor'>;
+
+const set = <K, V>(map: ReadonlyMap<K, V>, key: K, value: V): ReadonlyMap<K, V> =>
+  new Map(map).set(key, value);
+
+const without = <V>(map: ReadonlyMap<string, V>, key: string): ReadonlyMap<string, V> => {
+  const copy = new Map(map);
+  copy.delete(key);
+  return copy;
+};
+
+const inRound = (
+  state: EvaluationState,
+  number: number,
+  change: (round: RoundState) => Partial<RoundState>,
+): EvaluationState => ({
+  ...state,
+  rounds: state.rounds.map((r) => (r.number === number ? { ...r, ...change(r) } : r)),
+});
+
+const rate = (
+  state: EvaluationState,
+  task: string,
+  seat: string,
+  rating: CurrentRating,
+): EvaluationState => ({
+  ...state,
+  ratings: set(state.ratings, task, set(state.ratings.get(task) ?? new Map(), seat, rating)),
+});
+
+type Folders = {
+  [T in EvaluationEvent['type']]: (
+    state: EvaluationState,
+    event: Extract<EvaluationEvent, { type: T }> & Pick<Envelope, 'at' | 'actor'>,
+  ) => EvaluationState;
+};
+
+const folders: Folders = {
+  'evaluation-created': (s, e) => ({ ...s, created: e.data }),
+  'seat-taken': (s, { data }) => ({
+    ...s,
+    seats: set(s.seats, data.seat, {
+      ...data,
+      revoked: false,
+      declaration: null,
+      excluded: [],
+    }),
+  }),
+  'seat-revoked': (s, { data }) => {
+    const seat = s.seats.get(data.seat);
+    return seat ? { ...s, seats: set(s.seats, data.seat, { ...seat, revoked: true }) } : s;
+  },
+  'interest-declared': (s, { data }) => {
+    const seat = s.seats.get(data.seat);
+    if (!seat) return s;
+    const { declaration, excluded } = data;
+    return { ...s, seats: set(s.seats, data.seat, { ...seat, declaration, excluded }) };
+  },
+  'round-started': (s, { data }) => ({
+    ...s,
+    stage: 'sealed',
+    rounds: [
+      ...s.rounds,
+      {
+        number: data.round,
+        tasks: data.tasks,
+        sheets: new Map(data.sheets.map((sheet) => [sheet.seat, sheet.document])),
+        finished: new Set(),
+        recorded: new Map(),
+        openedAt: null,
+      },
+    ],
+  }),
+  'sheet-added': (s, { data }) =>
+    inRound(s, data.round, (r) => ({ sheets: set(r.sheets, data.seat, data.document) })),
+  'sheet-finished': (s, { data }) =>
+    inRound(s, data.round, (r) => ({ finished: new Set([...r.finished, data.seat]) })),
+  'sheet-resumed': (s, { data }) =>
+    inRound(s, data.round, (r) => ({
+      finished: new Set([...r.finished].filter((seat) => seat !== data.seat)),
+    })),
+  'sheet-recorded': (s, { data }) => {
+    let next = inRound(s, data.round, (r) => ({
+      recorded: set(r.recorded, data.seat, data.digest),
+    }));
+    for (const { task, rating, changed } of data.ratings) {
+      const plain = { rating, round: data.round, changed, late: false, corrected: null };
+      next = rate(next, task, data.seat, plain);
+    }
+    const remarks = data.remarks.map((remark, i) => ({
+      ...remark,
+      key: `${data.seat}/round-${String(data.round)}-${String(i)}`,
+      seat: data.seat,
+      replaces: null,
+    }));
+    return { ...next, remarks: [...next.remarks, ...remarks] };
+  },
+  'round-opened': (s, { data, at }) => ({
+    ...inRound(s, data.round, () => ({ openedAt: at })),
+    stage: 'opened',
+  }),
+  'rating-corrected': (s, { data }) => {
+    const old = s.ratings.get(data.task)?.get(data.seat);
+    return rate(s, data.task, data.seat, {
+      rating: data.new,
+      round: data.round,
+      changed: old?.changed ?? false,
+      late: old?.late ?? false,
+      corrected: { old: data.old, reason: data.reason },
+    });
+  },
+  'late-offered': (s, { data, at }) => ({
+    ...s,
+    late: set(s.late, data.late, { ...data, offeredAt: at, decision: null }),
+  }),
+  'late-decided': (s, { data }) => {
+    const offer = s.late.get(data.late);
+    if (!offer) return s;
+    const decision = { admitted: data.admitted, reason: data.reason };
+    const next = { ...s, late: set(s.late, data.late, { ...offer, decision }) };
+    if (!data.admitted) return next;
+    return rate(next, offer.task, offer.seat, {
+      rating: offer.rating,
+      round: offer.round,
+      changed: false,
+      late: true,
+      corrected: null,
+    });
+  },
+  'task-settled': (s, { data, actor, at }) => {
+    const { how, value, reason } = data;
+    return { ...s, settled: set(s.settled, data.task, { how, value, reason, by: actor, at }) };
+  },
+  'task-reopened': (s, { data }) => ({
+    ...s,
+    settled: without(s.settled, data.task),
+    gates: without(s.gates, data.task),
+  }),
+  'gate-decided': (s, { data, actor, at }) => {
+    const { confirmed, backedByTrials, reason } = data;
+    const decision = { confirmed, backedByTrials, reason, by: actor, at };
+    return { ...s, gates: set(s.gates, data.task, decision) };
+  },
+  'entry-posted': (s, { data }) => {
+    const { task, text, at, replaces } = data.entry;
+    const remark = { key: data.key, seat: data.seat, task, text, at, replaces };
+    return { ...s, remarks: [...s.remarks, remark] };
+  },
+  'task-presented': (s, { data }) => ({ ...s, present: data.task }),
+  'evaluation-locked': (s, { data, at }) => ({ ...s, stage: 'locked', locked: { ...data, at } }),
+  'evaluation-withdrawn': (s, { data }) => ({
+    ...s,
+    stage: 'withdrawn',
+    withdrawnBecause: data.reason,
+  }),
+};
+
+/** EV-1: state is a fold over events; the same events give the same state. Copies what it changes. */
+export const apply = (state: EvaluationState, event: Stamped): EvaluationState => {
+  const folder = folders[event.type] as (s: EvaluationState, e: Stamped) => EvaluationState;
+  return folder(state, event);
+};
+
+/** The state after all events of one log, oldest first. */
+export const fold = (events: readonly Stamped[]): EvaluationState =>
+  events.reduce(apply, emptyEvaluation);

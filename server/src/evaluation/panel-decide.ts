@@ -1,0 +1,125 @@
+import {
+  done,
+  refused,
+  type Envelope,
+  type EvaluationEvent,
+  type Outcome,
+  type PanelCommand,
+  type PanelEvent,
+  type Protocol,
+} from '@unhindered/shared-types';
+import { excludedTasks } from './interest.ts';
+import { nextLetter, type PanelState } from './panel-state.ts';
+import { PANEL_RIGHTS } from './rights.ts';
+import { currentRound, type EvaluationState } from './state.ts';
+
+type SimplePanelCommand = Exclude<PanelCommand, { type: 'create-evaluation' }>;
+
+/** Who may try a panel command; a refusal, or nothing. */
+export const panelRefusal = (
+  state: PanelState,
+  type: PanelCommand['type'],
+  actor: string,
+): ReturnType<typeof refused> | undefined => {
+  const seat = state.seats.get(actor);
+  if (seat?.state !== 'taken') return refused('not-seated', 'You have no seat in this panel.');
+  return PANEL_RIGHTS[type].includes(seat.role)
+    ? undefined
+    : refused('role-may-not', `A ${seat.role} may not do this.`, { role: seat.role });
+};
+
+/** The events of a command on the panel itself. Secrets and codes are the caller's business, not the log's. */
+export const decidePanel = (
+  state: PanelState,
+  command: SimplePanelCommand,
+  context: { actor: string; newSeat: string },
+): Outcome<PanelEvent[]> => {
+  const barred = panelRefusal(state, command.type, context.actor);
+  if (barred) return barred;
+  const target = 'seat' in command && command.seat !== null ? state.seats.get(command.seat) : null;
+  if (target === undefined) return refused('unknown-thing', 'This panel has no such seat.');
+  switch (command.type) {
+    case 'invite': {
+      if (target) {
+        return target.state === 'revoked'
+          ? refused('unknown-thing', 'That seat was revoked. Invite to a new one.')
+          : done([]);
+      }
+      const { role, label } = command;
+      const letter = role === 'reviewer' ? nextLetter(state) : null;
+      return done([{ type: 'seat-offered', data: { seat: context.newSeat, role, letter, label } }]);
+    }
+    case 'cancel-invitation':
+      if (target?.state !== 'offered') {
+        return refused('unknown-thing', 'That seat is not on offer any more.');
+      }
+      return done([{ type: 'offer-cancelled', data: { seat: command.seat } }]);
+    case 'revoke-seat': {
+      if (target?.state !== 'taken') return refused('unknown-thing', 'Nobody holds that seat.');
+      const { seat, reason } = command;
+      return done([{ type: 'seat-revoked', data: { seat, reason } }]);
+    }
+    case 'declare-interest':
+      return done([
+        {
+          type: 'interest-declared',
+          data: { seat: context.actor, declaration: command.declaration },
+        },
+      ]);
+    case 'add-device':
+      return done([]);
+  }
+};
+
+/**
+ * EV-6: what happens on the panel stands in the log of each of its evaluations too, so that a bundle is whole
+ * by itself: seats, revocations, declarations with the tasks they take out, and the sheet of a reviewer who
+ * takes a seat while a round runs. A locked or withdrawn evaluation takes nothing more.
+ */
+export const mirrorToEvaluation = (
+  event: PanelEvent,
+  state: EvaluationState,
+  protocol: Protocol,
+  newDocument: string,
+): EvaluationEvent[] => {
+  if (state.stage === 'locked' || state.stage === 'withdrawn') return [];
+  switch (event.type) {
+    case 'seat-taken': {
+      const round = currentRound(state);
+      const { seat, role } = event.data;
+      if (role !== 'reviewer' || !round || state.stage === 'preparing') return [event];
+      const data = { round: round.number, seat, document: newDocument };
+      return [event, { type: 'sheet-added', data }];
+    }
+    case 'seat-revoked':
+      return [event];
+    case 'interest-declared': {
+      const { seat, declaration } = event.data;
+      const excluded = excludedTasks(declaration, protocol);
+      return [{ type: 'interest-declared', data: { seat, declaration, excluded } }];
+    }
+    default:
+      return [];
+  }
+};
+
+/** The first events of a new evaluation: its making, then every seat taken so far and what it declared. */
+export const openingEvents = (
+  panel: PanelState,
+  created: Extract<EvaluationEvent, { type: 'evaluation-created' }>['data'],
+  protocol: Protocol,
+): EvaluationEvent[] => {
+  const events: EvaluationEvent[] = [{ type: 'evaluation-created', data: created }];
+  for (const s of panel.seats.values()) {
+    if (s.state !== 'taken' || s.nameHash === null) continue;
+    const { seat, role, letter, nameHash, declaration } = s;
+    events.push({ type: 'seat-taken', data: { seat, role, letter, nameHash } });
+    if (!declaration) continue;
+    const excluded = excludedTasks(declaration, protocol);
+    events.push({ type: 'interest-declared', data: { seat, declaration, excluded } });
+  }
+  return events;
+};
+
+/** Envelope fields that a fold needs beside the event. */
+export type PanelStamped = PanelEvent & Pick<Envelope, 'at'>;

@@ -1,0 +1,92 @@
+import type { Declaration, Envelope, PanelEvent, Role } from '@unhindered/shared-types';
+
+export interface PanelSeatState {
+  seat: string;
+  role: Role;
+  letter: string | null;
+  label: string;
+  state: 'offered' | 'taken' | 'revoked';
+  nameHash: string | null;
+  declaration: Declaration | null;
+}
+
+/** One panel as its log tells it: who sits, what they declared, which evaluations it holds. */
+export interface PanelState {
+  panel: string;
+  title: string;
+  occasion: string;
+  createdAt: string;
+  seats: ReadonlyMap<string, PanelSeatState>;
+  evaluations: readonly { evaluation: string; title: string }[];
+}
+
+export const emptyPanel: PanelState = {
+  panel: '',
+  title: '',
+  occasion: '',
+  createdAt: '',
+  seats: new Map(),
+  evaluations: [],
+};
+
+const change = (state: PanelState, seat: string, to: Partial<PanelSeatState>): PanelState => {
+  const old = state.seats.get(seat);
+  return old ? { ...state, seats: new Map(state.seats).set(seat, { ...old, ...to }) } : state;
+};
+
+/** The panel after one more event. */
+export const applyPanel = (
+  state: PanelState,
+  event: PanelEvent & Pick<Envelope, 'at'>,
+): PanelState => {
+  switch (event.type) {
+    case 'panel-created':
+      return { ...state, ...event.data, createdAt: event.at };
+    case 'seat-offered':
+      return {
+        ...state,
+        seats: new Map(state.seats).set(event.data.seat, {
+          ...event.data,
+          state: 'offered',
+          nameHash: null,
+          declaration: null,
+        }),
+      };
+    case 'seat-taken': {
+      const { seat, role, letter, nameHash } = event.data;
+      const old = state.seats.get(seat);
+      return {
+        ...state,
+        seats: new Map(state.seats).set(seat, {
+          seat,
+          role,
+          letter,
+          label: old?.label ?? '',
+          state: 'taken',
+          nameHash,
+          declaration: null,
+        }),
+      };
+    }
+    case 'offer-cancelled':
+    case 'seat-revoked':
+      return change(state, event.data.seat, { state: 'revoked' });
+    case 'interest-declared':
+      return change(state, event.data.seat, { declaration: event.data.declaration });
+    case 'evaluation-added':
+      return { ...state, evaluations: [...state.evaluations, event.data] };
+    case 'device-added':
+      return state;
+  }
+};
+
+/** The panel after all events of its log, oldest first. */
+export const foldPanel = (events: readonly (PanelEvent & Pick<Envelope, 'at'>)[]): PanelState =>
+  events.reduce(applyPanel, emptyPanel);
+
+/** The next reviewer's letter: A to Z, then AA, AB ... A letter is never given twice. */
+export const nextLetter = (state: PanelState): string => {
+  const used = [...state.seats.values()].filter((s) => s.letter !== null).length;
+  const sign = (n: number): string => String.fromCharCode(65 + n);
+  return used < 26 ? sign(used) : sign(Math.floor(used / 26) - 1) + sign(used % 26);
+};

@@ -1,0 +1,33 @@
+import type { EvaluationCommandType, PanelCommandType, Role } from '@unhindered/shared-types';
+
+const moderator: readonly Role[] = ['moderator'];
+const reviewer: readonly Role[] = ['reviewer'];
+
+/** EV-3: who may try what. A moderator never rates and a reviewer never moderates. */
+export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> = {
+  'start-round': moderator,
+  'finish-sheet': reviewer,
+  'resume-sheet': reviewer,
+  'open-round': moderator,
+  'correct-rating': reviewer,
+  'offer-late': reviewer,
+  'decide-late': moderator,
+  'call-round': moderator,
+  'settle-task': moderator,
+  'adopt-undisputed': moderator,
+  'reopen-task': moderator,
+  'decide-gate': moderator,
+  'present-task': moderator,
+  lock: moderator,
+  withdraw: moderator,
+};
+
+/** Who may try what on a panel. */
+export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
+  invite: moderator,
+  'cancel-invitation': moderator,
+  'revoke-seat': moderator,
+  'declare-interest': ['moderator', 'reviewer'],
+  'create-evaluation': moderator,
+  'add-device': ['moderator', 'reviewer', 'observer', 'recorder'],
+};

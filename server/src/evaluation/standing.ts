@@ -1,0 +1,87 @@
+import { protocolTasks, type Protocol } from '@unhindered/shared-types';
+import { divergenceFlags, type Flag } from '../consensus/divergence.ts';
+import { median } from '../consensus/quantile.ts';
+import { isWorst } from './sheet-ratings.ts';
+import type { CurrentRating, EvaluationState } from './state.ts';
+
+/** One seat's standing rating of a task, and whether it counts in the consensus. */
+export interface StandingRating extends CurrentRating {
+  seat: string;
+  counted: boolean;
+}
+
+/** Where one opened task stands. Counted ratings only, unless it says otherwise. */
+export interface TaskStanding {
+  task: string;
+  ratings: StandingRating[];
+  values: number[];
+  median: number | undefined;
+  flags: Flag[];
+  /** Seats (counted or not) that propose a critical failure, and counted seats at the worst point. */
+  proposed: { seat: string; reason: string }[];
+  atWorst: string[];
+  /** The moderator owes a decision on a critical failure. */
+  gateOwed: boolean;
+}
+
+/** Seats that rate, by letter; ratings given before a seat was revoked stay. */
+const reviewers = (state: EvaluationState): string[] =>
+  [...state.seats.values()].filter((s) => s.role === 'reviewer').map((s) => s.seat);
+
+/**
+ * IN-2: a rating counts unless its seat is excluded from the task by a declared interest. It is shown all the
+ * same. GA-2: a proposal, and a counted rating at the worst point of a task that can gate, each open a
+ * decision that the moderator owes.
+ */
+export const taskStanding = (
+  state: EvaluationState,
+  protocol: Protocol,
+  task: string,
+): TaskStanding => {
+  const given = state.ratings.get(task) ?? new Map<string, CurrentRating>();
+  const ratings = reviewers(state).flatMap((seat) => {
+    const current = given.get(seat);
+    const excluded = state.seats.get(seat)?.excluded.includes(task) ?? false;
+    return current ? [{ ...current, seat, counted: !excluded }] : [];
+  });
+  const counted = ratings.filter((r) => r.counted);
+  const steps = counted.flatMap(({ seat, rating }) =>
+    rating.step === null ? [] : [{ reviewer: seat, value: rating.step }],
+  );
+  const canGate = protocolTasks(protocol).find((t) => t.id === task)?.critical !== null;
+  const proposed = ratings.flatMap(({ seat, rating }) =>
+    rating.critical === null ? [] : [{ seat, reason: rating.critical }],
+  );
+  const atWorst = canGate
+    ? steps.filter((s) => isWorst(s.value, protocol)).map((s) => s.reviewer)
+    : [];
+  const notApplicable = counted
+    .filter((r) => r.rating.answer === 'not-applicable')
+    .map((r) => r.seat);
+  const critical = counted.filter((r) => r.rating.critical !== null).map((r) => r.seat);
+  return {
+    task,
+    ratings,
+    values: steps.map((s) => s.value),
+    median: median(steps.map((s) => s.value)),
+    flags: divergenceFlags({ steps, notApplicable, critical }, protocol.divergence),
+    proposed,
+    atWorst,
+    gateOwed: (proposed.length > 0 || atWorst.length > 0) && !state.gates.has(task),
+  };
+};
+
+/** Every opened task in protocol order. */
+export const allStandings = (state: EvaluationState, protocol: Protocol): TaskStanding[] => {
+  const opened = new Set(state.rounds.flatMap((r) => (r.openedAt === null ? [] : r.tasks)));
+  return protocolTasks(protocol)
+    .filter((t) => opened.has(t.id))
+    .map((t) => taskStanding(state, protocol, t.id));
+};
+
+/**
+ * SE-7: while a later round is sealed its tasks show the ratings of the earlier rounds, which everybody has
+ * seen; the new ones are not in the state.
+ */
+export const wasNotReRated = (state: EvaluationState, task: string, round: number): boolean =>
+  state.rounds.some((r) => r.openedAt !== null && r.number > round && r.tasks.includes(task));

@@ -1,0 +1,129 @@
+import type { Declaration, EvaluationEvent, Rating, Role, Stage } from '@unhindered/shared-types';
+
+type Data<T extends EvaluationEvent['type']> = Extract<EvaluationEvent, { type: T }>['data'];
+
+export interface SeatState {
+  seat: string;
+  role: Role;
+  letter: string | null;
+  nameHash: string;
+  revoked: boolean;
+  declaration: Declaration | null;
+  /** Tasks in which this seat's ratings do not count. */
+  excluded: readonly string[];
+}
+
+export interface RoundState {
+  number: number;
+  tasks: readonly string[];
+  /** Document id of each reviewer's sheet. */
+  sheets: ReadonlyMap<string, string>;
+  finished: ReadonlySet<string>;
+  /** Seats whose sheet is in the log, with its digest. Empty before the opening. */
+  recorded: ReadonlyMap<string, string>;
+  openedAt: string | null;
+}
+
+/** The rating of one seat for one task that stands now. Only opened ratings are ever here. */
+export interface CurrentRating {
+  rating: Rating;
+  round: number;
+  changed: boolean;
+  late: boolean;
+  corrected: { old: Rating | null; reason: string } | null;
+}
+
+export interface SettledTask {
+  how: 'adopt' | 'decide' | 'leave-open';
+  value: string | null;
+  reason: string | null;
+  by: string;
+  at: string;
+}
+
+export interface GateDecision {
+  confirmed: boolean;
+  backedByTrials: boolean;
+  reason: string;
+  by: string;
+  at: string;
+}
+
+export interface LateOffer extends Data<'late-offered'> {
+  offeredAt: string;
+  decision: { admitted: boolean; reason: string } | null;
+}
+
+export interface Remark {
+  key: string;
+  seat: string;
+  task: string | null;
+  text: string;
+  at: string;
+  replaces: string | null;
+}
+
+/**
+ * One evaluation as its log tells it: a fold over events, never written to otherwise. Sheets that are still
+ * sealed are not here at all: their ratings enter the log, and so this state, only at the opening.
+ */
+export interface EvaluationState {
+  stage: Stage;
+  created: Data<'evaluation-created'> | null;
+  seats: ReadonlyMap<string, SeatState>;
+  rounds: readonly RoundState[];
+  /** task → seat → rating. */
+  ratings: ReadonlyMap<string, ReadonlyMap<string, CurrentRating>>;
+  late: ReadonlyMap<string, LateOffer>;
+  settled: ReadonlyMap<string, SettledTask>;
+  gates: ReadonlyMap<string, GateDecision>;
+  remarks: readonly Remark[];
+  present: string | null;
+  locked: (Data<'evaluation-locked'> & { at: string }) | null;
+  withdrawnBecause: string | null;
+}
+
+export const emptyEvaluation: EvaluationState = {
+  stage: 'preparing',
+  created: null,
+  seats: new Map(),
+  rounds: [],
+  ratings: new Map(),
+  late: new Map(),
+  settled: new Map(),
+  gates: new Map(),
+  remarks: [],
+  present: null,
+  locked: null,
+  withdrawnBecause: null,
+};
+
+/** The round that runs or ran last. */
+export const currentRound = (state: EvaluationState): RoundState | undefined => state.rounds.at(-1);
+
+/** Seats that may act, of one role, in the order they were taken. */
+export const activeSeats = (state: EvaluationState, role: Role): SeatState[] =>
+  [...state.seats.values()].filter((s) => s.role === role && !s.revoked);
+
+/** Tasks of every opened round, each once, in the order of the rounds. */
+export const openedTasks = (state: EvaluationState): Set<string> =>
+  new Set(state.rounds.filter((r) => r.openedAt !== null).flatMap((r) => r.tasks));
+
+/** Tasks whose ratings are hidden at the moment. */
+export const sealedTasks = (state: EvaluationState): Set<string> =>
+  new Set(state.stage === 'sealed' ? currentRound(state)?.tasks : []);
+
+/**
+ * Took a reviewer's seat after the round was opened and has not handed in the sheet: rates sealed first,
+ * and sees nothing of the round until then.
+ */
+export const isCatchingUp = (state: EvaluationState, seat: string): boolean => {
+  const round = currentRound(state);
+  return (
+    state.stage === 'opened' &&
+    round !== undefined &&
+    round.sheets.has(seat) &&
+    !round.recorded.has(seat) &&
+    state.seats.get(seat)?.revoked === false
+  );
+};

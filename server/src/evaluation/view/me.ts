@@ -1,0 +1,35 @@
+import type { MeSlice } from '@unhindered/shared-types';
+import { currentRound, isCatchingUp, type EvaluationState } from '../state.ts';
+import { documentMode } from '../visibility.ts';
+import type { People } from './seats.ts';
+
+/** What only this seat sees: its own sheets, and the board's id. */
+export const meSlice = (
+  state: EvaluationState,
+  seatId: string,
+  people: People,
+): MeSlice | undefined => {
+  const seat = state.seats.get(seatId);
+  if (!seat || seat.revoked) return undefined;
+  return {
+    seat: seatId,
+    role: seat.role,
+    letter: seat.letter,
+    name: people.name(seatId),
+    declared: seat.declaration !== null,
+    excluded: [...seat.excluded],
+    board: state.created?.board ?? '',
+    sheets: state.rounds.flatMap((r) => {
+      const document = r.sheets.get(seatId);
+      if (document === undefined) return [];
+      const frozen = documentMode(state, document, seatId) !== 'write' && seat.declaration !== null;
+      return [{ round: r.number, document, tasks: [...r.tasks], frozen }];
+    }),
+    finished: currentRound(state)?.finished.has(seatId) ?? false,
+    catchingUp: isCatchingUp(state, seatId),
+    digests: state.rounds.flatMap((r) => {
+      const digest = r.recorded.get(seatId);
+      return digest === undefined ? [] : [{ round: r.number, digest }];
+    }),
+  };
+};

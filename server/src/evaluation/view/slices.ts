@@ -1,0 +1,147 @@
+import {
+  protocolTasks,
+  type EvaluationView,
+  type HeadSlice,
+  type LateSlice,
+  type LockSlice,
+  type Protocol,
+  type RemarkSlice,
+} from '@unhindered/shared-types';
+import { orderQueue } from '../../consensus/divergence.ts';
+import { figureText, settledComposite } from '../figures.ts';
+import { lockConditions } from '../lock-conditions.ts';
+import { allStandings, type TaskStanding } from '../standing.ts';
+import { currentRound, type EvaluationState } from '../state.ts';
+import { seesRatings, type Audience } from '../visibility.ts';
+import { agreementSlice } from './agreement.ts';
+import { allFinished, seatSlices, type People } from './seats.ts';
+import { taskSlice } from './task.ts';
+
+/** What a view needs beside the state. */
+export interface Surroundings {
+  protocol: Protocol;
+  panelTitle: string;
+  people: People;
+  /** Newest checkpoint of the log: root in hexadecimal and size. */
+  checkpoint: { root: string; size: number };
+}
+
+/** A flat set of slices: `tasks/<id>` for each opened task, the other keys of a view by name. */
+export type Slices = Record<string, unknown>;
+
+const headSlice = (
+  state: EvaluationState,
+  { protocol, panelTitle }: Surroundings,
+  audience: Audience,
+): HeadSlice => {
+  const created = state.created;
+  if (!created) throw new Error('an evaluation has no head before it is created');
+  const round = currentRound(state);
+  const behind = audience === 'catching-up';
+  return {
+    evaluation: created.evaluation,
+    panel: created.panel,
+    panelTitle,
+    title: created.title,
+    specimen: created.specimen,
+    protocol: { ...created.protocol, title: protocol.title },
+    // For someone who rates after the opening the round is still sealed.
+    stage: behind ? 'sealed' : state.stage,
+    round: round
+      ? { number: round.number, tasks: [...round.tasks], openedAt: behind ? null : round.openedAt }
+      : null,
+    present: state.present,
+    withdrawnBecause: state.withdrawnBecause,
+  };
+};
+
+const remarkSlices = (state: EvaluationState): RemarkSlice[] => {
+  const replaced = new Map(
+    state.remarks.flatMap((r) => (r.replaces === null ? [] : [[r.replaces, r.key]])),
+  );
+  return state.remarks.map(({ key, seat, task, text, at }) => ({
+    key,
+    seat,
+    task,
+    text,
+    at,
+    replacedBy: replaced.get(key) ?? null,
+  }));
+};
+
+const lateSlices = (state: EvaluationState): LateSlice[] =>
+  [...state.late.values()].map((l) => ({
+    late: l.late,
+    seat: l.seat,
+    round: l.round,
+    task: l.task,
+    rating: l.rating,
+    recorded: l.recorded,
+    offeredAt: l.offeredAt,
+    decision: l.decision,
+  }));
+
+const lockSlice = (
+  state: EvaluationState,
+  around: Surroundings,
+  standings: readonly TaskStanding[],
+): LockSlice => {
+  const { locked } = state;
+  const now = settledComposite(state, around.protocol, standings);
+  return {
+    conditions: lockConditions(state, around.protocol, standings),
+    locked: locked && {
+      at: locked.at,
+      by: locked.signedBy,
+      meaning: locked.meaning,
+      result: locked.result,
+      root: around.checkpoint.root,
+      size: around.checkpoint.size,
+    },
+    preview:
+      standings.length > 0
+        ? { composite: figureText(now.value), provisional: now.provisional }
+        : null,
+  };
+};
+
+const queueOf = (
+  state: EvaluationState,
+  protocol: Protocol,
+  standings: readonly TaskStanding[],
+): string[] => {
+  const weights = new Map(protocolTasks(protocol).map((t) => [t.id, t.weight]));
+  return orderQueue(
+    standings
+      .filter((t) => !state.settled.has(t.task) || t.gateOwed)
+      .map((t) => ({ task: t.task, flags: t.flags, weight: weights.get(t.task) ?? 0 })),
+  );
+};
+
+type Keyed = Omit<EvaluationView, 'tasks' | 'me'>;
+
+/** Everything an audience sees, but for `me`. Before an opening there is nothing of anybody's ratings in it. */
+export const sharedSlices = (
+  state: EvaluationState,
+  around: Surroundings,
+  audience: Audience,
+): Slices => {
+  const { protocol } = around;
+  const standings = seesRatings(audience) ? allStandings(state, protocol) : [];
+  const opened = standings.length > 0;
+  const view: Keyed = {
+    head: headSlice(state, around, audience),
+    seats: seatSlices(state, audience, around.people),
+    allFinished: allFinished(state),
+    queue: queueOf(state, protocol, standings),
+    agreement: opened ? agreementSlice(state, protocol, standings) : null,
+    remarks: seesRatings(audience) ? remarkSlices(state) : [],
+    late: seesRatings(audience) ? lateSlices(state) : [],
+    lock: lockSlice(state, around, standings),
+  };
+  const slices: Slices = { ...view };
+  for (const standing of standings) {
+    slices[`tasks/${standing.task}`] = taskSlice(state, protocol, standing);
+  }
+  return slices;
+};

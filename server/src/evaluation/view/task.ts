@@ -1,0 +1,56 @@
+import type { GateSlice, Protocol, Shown, TaskSlice } from '@unhindered/shared-types';
+import { protocolTasks } from '@unhindered/shared-types';
+import { adMedian } from '../../consensus/spread.ts';
+import { settledValue } from '../settled-value.ts';
+import { wasNotReRated, type TaskStanding } from '../standing.ts';
+import type { EvaluationState } from '../state.ts';
+
+export const shown = (value: number | undefined, why: string): Shown =>
+  value === undefined ? { why } : { value };
+
+const NONE = 'no counted rating on the scale';
+
+const gateSlice = (state: EvaluationState, standing: TaskStanding): GateSlice => ({
+  proposed: standing.proposed,
+  atWorst: standing.atWorst,
+  decision: state.gates.get(standing.task) ?? null,
+  owed: standing.gateOwed,
+});
+
+/** Everything the panel sees of one opened task. */
+export const taskSlice = (
+  state: EvaluationState,
+  protocol: Protocol,
+  standing: TaskStanding,
+): TaskSlice => {
+  const { task, values } = standing;
+  const settled = state.settled.get(task);
+  const rounds = state.rounds.filter((r) => r.openedAt !== null && r.tasks.includes(task));
+  const canGate = protocolTasks(protocol).find((t) => t.id === task)?.critical !== null;
+  return {
+    task,
+    round: rounds.at(-1)?.number ?? 1,
+    ratings: standing.ratings.map((r) => ({
+      seat: r.seat,
+      rating: r.rating,
+      counted: r.counted,
+      notReRated: wasNotReRated(state, task, r.round),
+      changed: r.changed,
+      late: r.late,
+      corrected: r.corrected,
+    })),
+    n: values.length,
+    median: shown(standing.median, NONE),
+    min: shown(values.length > 0 ? Math.min(...values) : undefined, NONE),
+    max: shown(values.length > 0 ? Math.max(...values) : undefined, NONE),
+    adMedian: shown(adMedian(values), NONE),
+    flags: standing.flags.map((f) => ({
+      kind: f.kind,
+      rule: f.rule,
+      seats: f.reviewers,
+      size: f.size,
+    })),
+    settled: settled ? { ...settled, value: settledValue(state, standing) ?? null } : null,
+    gate: canGate ? gateSlice(state, standing) : null,
+  };
+};
