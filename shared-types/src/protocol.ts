@@ -6,7 +6,7 @@ import { line, text } from './text.ts';
 export const PROTOCOL_FORMAT = 'unhindered-protocol/1';
 
 const finite = v.pipe(v.number(), v.finite());
-const measureId = v.pipe(v.string(), v.regex(/^[a-z0-9][a-z0-9_-]{0,63}$/u));
+const measureId = v.pipe(v.string(), v.regex(/^[a-z][A-Za-z0-9_-]{0,63}$/u));
 
 /** A kit condition in which a task is rated: as worn, chin strap released, face mask removed ... */
 const equipmentState = v.strictObject({ id: slug, title: line(1, 80) });

@@ -1,0 +1,6 @@
+import { BUNDLE_FORMAT, type Bundle } from '@unhindered/shared-types';
+import { canonicalText } from '../audit/canonical-json.ts';
+
+/** The bytes of a bundle file: RFC 8785 text in UTF-8, no line feed at the end, one right file per content. */
+export const buildBundle = (content: Omit<Bundle, 'format'>): Uint8Array =>
+  new TextEncoder().encode(canonicalText({ format: BUNDLE_FORMAT, ...content }));
