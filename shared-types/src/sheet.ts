@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { instant } from './ids.ts';
+import { instant, slug } from './ids.ts';
 import { OFF_SCALE } from './rating.ts';
 import { shortReason, text } from './text.ts';
 
@@ -27,3 +27,11 @@ export const sheetKey = (task: string, field: SheetField): string => `${task}/${
 /** Remarks written on tasks of a sealed round wait in the author's own sheet. */
 export const heldRemarkKey = (id: string): string => `remark/${id}`;
 export const HELD_REMARK_KEY = /^remark\/[A-Za-z0-9_-]{22}$/u;
+
+/** The JSON text under a held remark's key. */
+export const heldRemark = v.strictObject({
+  task: v.nullable(slug),
+  text: text(1, 2000),
+  at: instant,
+});
+export type HeldRemark = v.InferOutput<typeof heldRemark>;

@@ -13,7 +13,9 @@ import {
 /** The plain values of a sheet's map, as its document holds them. */
 export type SheetValues = ReadonlyMap<string, unknown>;
 
-const textOf = (value: unknown): string | null => (typeof value === 'string' ? value : null);
+/** Text as the log keeps it: trimmed and NFC; what trims to nothing is nothing. */
+const textOf = (value: unknown): string | null =>
+  typeof value === 'string' ? value.normalize('NFC').trim() || null : null;
 
 /** One task's rating from a sheet; undefined when it was not answered. */
 export const ratingFromSheet = (

@@ -1,0 +1,135 @@
+import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
+import type {
+  Batch,
+  Committed,
+  Invitation,
+  KeptAnswer,
+  KeptWrite,
+  Person,
+  Session,
+  Store,
+} from '../ports/store.ts';
+
+interface Kept {
+  kind: string;
+  frozen: boolean;
+  updates: { bytes: Uint8Array; at: string }[];
+  owners: Map<number, string>;
+}
+
+/** A store that forgets when the process ends, for tests and for `rehearse`. The same rules as the real one. */
+export class MemoryStore implements Store {
+  readonly #events = new Map<string, string[]>();
+  readonly #checkpoints = new Map<string, Map<number, string>>();
+  readonly #answers = new Map<string, KeptAnswer>();
+  readonly #documents = new Map<string, Kept>();
+  readonly #people = new Map<string, Person>();
+  readonly #sessions = new Map<string, Session>();
+  readonly #invitations = new Map<string, Invitation>();
+  readonly #protocols = new Map<
+    string,
+    { id: string; version: string; hash: string; text: string }
+  >();
+
+  /** Nothing is changed before everything is known to fit. */
+  async commit(batch: Batch): Promise<Committed> {
+    for (const { log, from } of batch.appends ?? []) {
+      if ((this.#events.get(log)?.length ?? 0) !== from) return { ok: false, conflict: 'log' };
+    }
+    for (const a of batch.answers ?? []) {
+      if (this.#answers.has(`${a.actor} ${a.command}`)) return { ok: false, conflict: 'command' };
+    }
+    for (const id of batch.endInvitations ?? []) {
+      if (!this.#invitations.has(id)) return { ok: false, conflict: 'invitation' };
+    }
+    return Promise.resolve({ ok: true, writes: this.#apply(batch) });
+  }
+
+  #apply(batch: Batch): WriteOutcome[] {
+    for (const { log, texts } of batch.appends ?? []) {
+      this.#events.set(log, [...(this.#events.get(log) ?? []), ...texts]);
+    }
+    for (const { log, size, note } of batch.checkpoints ?? []) {
+      const notes = this.#checkpoints.get(log) ?? new Map<number, string>();
+      if (!notes.has(size)) this.#checkpoints.set(log, notes.set(size, note));
+    }
+    for (const a of batch.answers ?? []) this.#answers.set(`${a.actor} ${a.command}`, a);
+    for (const { id, kind } of batch.documents ?? []) {
+      this.#documents.set(id, { kind, frozen: false, updates: [], owners: new Map() });
+    }
+    for (const id of batch.freeze ?? []) {
+      const document = this.#documents.get(id);
+      if (document) document.frozen = true;
+    }
+    const outcomes = (batch.writes ?? []).map((w) => this.#keep(w));
+    for (const p of batch.people ?? []) this.#people.set(p.seat, p);
+    for (const s of batch.sessions ?? []) this.#sessions.set(s.id, s);
+    for (const id of batch.endSessions ?? []) this.#sessions.delete(id);
+    for (const i of batch.invitations ?? []) this.#invitations.set(i.id, i);
+    for (const id of batch.endInvitations ?? []) this.#invitations.delete(id);
+    for (const p of batch.protocols ?? []) {
+      const key = `${p.id} ${p.version}`;
+      if (!this.#protocols.has(key)) this.#protocols.set(key, p);
+    }
+    return outcomes;
+  }
+
+  #keep(write: KeptWrite): WriteOutcome {
+    const document = this.#documents.get(write.document);
+    if (!document || document.frozen) return 'frozen';
+    document.updates.push({ bytes: write.bytes, at: write.at });
+    for (const client of write.newClients) {
+      if (!document.owners.has(client)) document.owners.set(client, write.seat);
+    }
+    return 'kept';
+  }
+
+  async logs(): Promise<{ log: string; size: number }[]> {
+    const logs = [...this.#events].map(([log, texts]) => ({ log, size: texts.length }));
+    return Promise.resolve(logs.toSorted((a, b) => a.log.localeCompare(b.log)));
+  }
+
+  async events(log: string, from = 0): Promise<string[]> {
+    return Promise.resolve((this.#events.get(log) ?? []).slice(from));
+  }
+
+  async checkpoints(log: string): Promise<string[]> {
+    const notes = [...(this.#checkpoints.get(log) ?? new Map<number, string>())];
+    return Promise.resolve(notes.toSorted(([a], [b]) => a - b).map(([, note]) => note));
+  }
+
+  async answer(actor: string, command: string): Promise<KeptAnswer | undefined> {
+    return Promise.resolve(this.#answers.get(`${actor} ${command}`));
+  }
+
+  async load(document: string): Promise<StoredDocument | undefined> {
+    const kept = this.#documents.get(document);
+    return Promise.resolve(kept && { updates: [...kept.updates], owners: new Map(kept.owners) });
+  }
+
+  async people(panel: string): Promise<Person[]> {
+    return Promise.resolve([...this.#people.values()].filter((p) => p.panel === panel));
+  }
+
+  async session(id: string): Promise<Session | undefined> {
+    return Promise.resolve(this.#sessions.get(id));
+  }
+
+  async sessionsOf(seat: string): Promise<Session[]> {
+    return Promise.resolve([...this.#sessions.values()].filter((s) => s.seat === seat));
+  }
+
+  async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {
+    const match = (i: Invitation): boolean =>
+      'secret' in by ? i.secret === by.secret : i.code === by.code;
+    return Promise.resolve([...this.#invitations.values()].find(match));
+  }
+
+  async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
+    return Promise.resolve([...this.#protocols.values()]);
+  }
+
+  async close(): Promise<void> {
+    return Promise.resolve();
+  }
+}

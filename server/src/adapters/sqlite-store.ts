@@ -1,0 +1,174 @@
+import Database from 'better-sqlite3';
+import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
+import type {
+  Batch,
+  Committed,
+  Invitation,
+  KeptAnswer,
+  Person,
+  Session,
+  Store,
+} from '../ports/store.ts';
+import type { SheetBox } from './sheet-box.ts';
+import { openDatabase } from './sqlite-open.ts';
+import { sqliteWriter, type Writer } from './sqlite-writer.ts';
+
+type Row = Record<string, unknown>;
+
+const personOf = (r: Row): Person => ({
+  seat: String(r['seat']),
+  panel: String(r['panel']),
+  name: String(r['name']),
+  salt: String(r['salt']),
+  lead: r['lead'] === 1,
+});
+
+const sessionOf = (r: Row): Session => ({
+  id: String(r['id']),
+  seat: r['seat'] as string | null,
+  panel: r['panel'] as string | null,
+  device: String(r['device']),
+  startedAt: String(r['started_at']),
+  seenAt: String(r['seen_at']),
+});
+
+const invitationOf = (r: Row): Invitation => ({
+  id: String(r['id']),
+  kind: r['kind'] as Invitation['kind'],
+  panel: r['panel'] as string | null,
+  seat: r['seat'] as string | null,
+  secret: String(r['secret']),
+  code: r['code'] as string | null,
+  expiresAt: String(r['expires_at']),
+  once: r['once'] === 1,
+});
+
+/** Raised inside a transaction to roll it back for an expected reason. */
+class Conflict extends Error {
+  readonly kind: Extract<Committed, { ok: false }>['conflict'];
+  constructor(kind: Extract<Committed, { ok: false }>['conflict']) {
+    super(kind);
+    this.kind = kind;
+  }
+}
+
+/** The store in one SQLite file, for one workspace. Every key begins with the workspace's id. */
+export class SqliteStore implements Store {
+  readonly #db: Database.Database;
+  readonly #workspace: string;
+  readonly #box: SheetBox;
+  readonly #write: Writer;
+  readonly #commit: (batch: Batch) => WriteOutcome[];
+
+  constructor(file: string, workspace: string, box: SheetBox) {
+    this.#db = openDatabase(file);
+    this.#workspace = workspace;
+    this.#box = box;
+    this.#write = sqliteWriter(this.#db, workspace, box, (kind) => new Conflict(kind));
+    this.#commit = this.#db.transaction((batch: Batch) => this.#write(batch));
+  }
+
+  #all(sql: string, ...values: unknown[]): Row[] {
+    return this.#db.prepare(sql).all(this.#workspace, ...values) as Row[];
+  }
+
+  async commit(batch: Batch): Promise<Committed> {
+    try {
+      return await Promise.resolve({ ok: true, writes: this.#commit(batch) });
+    } catch (error) {
+      if (error instanceof Conflict) return { ok: false, conflict: error.kind };
+      throw error;
+    }
+  }
+
+  async logs(): Promise<{ log: string; size: number }[]> {
+    const rows = this.#all(
+      'SELECT log, count(*) AS size FROM event WHERE workspace = ? GROUP BY log ORDER BY log',
+    );
+    return Promise.resolve(rows.map((r) => ({ log: String(r['log']), size: Number(r['size']) })));
+  }
+
+  async events(log: string, from = 0): Promise<string[]> {
+    const rows = this.#all(
+      'SELECT text FROM event WHERE workspace = ? AND log = ? AND seq >= ? ORDER BY seq',
+      log,
+      from,
+    );
+    return Promise.resolve(rows.map((r) => String(r['text'])));
+  }
+
+  async checkpoints(log: string): Promise<string[]> {
+    const rows = this.#all(
+      'SELECT note FROM checkpoint WHERE workspace = ? AND log = ? ORDER BY size',
+      log,
+    );
+    return Promise.resolve(rows.map((r) => String(r['note'])));
+  }
+
+  async answer(actor: string, command: string): Promise<KeptAnswer | undefined> {
+    const [row] = this.#all(
+      'SELECT asked, answer FROM answer WHERE workspace = ? AND actor = ? AND command = ?',
+      actor,
+      command,
+    );
+    return Promise.resolve(
+      row && { actor, command, asked: String(row['asked']), answer: String(row['answer']) },
+    );
+  }
+
+  async load(document: string): Promise<StoredDocument | undefined> {
+    const [known] = this.#all('SELECT kind FROM document WHERE workspace = ? AND id = ?', document);
+    if (!known) return Promise.resolve(undefined);
+    const sealed = known['kind'] === 'sheet';
+    const updates = this.#all(
+      'SELECT bytes, at FROM document_update WHERE workspace = ? AND document = ? ORDER BY n',
+      document,
+    ).map((r) => {
+      const bytes = r['bytes'] as Uint8Array;
+      return { bytes: sealed ? this.#box.open(document, bytes) : bytes, at: String(r['at']) };
+    });
+    const owners = this.#all(
+      'SELECT client, seat FROM document_client WHERE workspace = ? AND document = ?',
+      document,
+    );
+    return {
+      updates,
+      owners: new Map(owners.map((r) => [Number(r['client']), String(r['seat'])])),
+    };
+  }
+
+  async people(panel: string): Promise<Person[]> {
+    const sql = 'SELECT * FROM person WHERE workspace = ? AND panel = ?';
+    return Promise.resolve(this.#all(sql, panel).map(personOf));
+  }
+
+  async session(id: string): Promise<Session | undefined> {
+    const [row] = this.#all('SELECT * FROM session WHERE workspace = ? AND id = ?', id);
+    return Promise.resolve(row && sessionOf(row));
+  }
+
+  async sessionsOf(seat: string): Promise<Session[]> {
+    const sql = 'SELECT * FROM session WHERE workspace = ? AND seat = ?';
+    return Promise.resolve(this.#all(sql, seat).map(sessionOf));
+  }
+
+  async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {
+    const [column, value] = 'secret' in by ? ['secret', by.secret] : ['code', by.code];
+    const sql = `SELECT * FROM invitation WHERE workspace = ? AND ${column} = ?`;
+    const [row] = this.#all(sql, value);
+    return Promise.resolve(row && invitationOf(row));
+  }
+
+  async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
+    const sql =
+      'SELECT id, version, hash, text FROM protocol WHERE workspace = ? ORDER BY id, version';
+    return Promise.resolve(
+      this.#all(sql) as { id: string; version: string; hash: string; text: string }[],
+    );
+  }
+
+  async close(): Promise<void> {
+    this.#db.close();
+    return Promise.resolve();
+  }
+}

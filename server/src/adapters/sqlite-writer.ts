@@ -1,0 +1,90 @@
+import type Database from 'better-sqlite3';
+import type { WriteOutcome } from '../ports/document-store.ts';
+import type { Batch, Committed, KeptWrite } from '../ports/store.ts';
+import type { SheetBox } from './sheet-box.ts';
+
+export type Writer = (batch: Batch) => WriteOutcome[];
+
+type ConflictKind = Extract<Committed, { ok: false }>['conflict'];
+
+const statements = (db: Database.Database) => ({
+  size: db.prepare('SELECT count(*) AS n FROM event WHERE workspace = ? AND log = ?'),
+  event: db.prepare('INSERT INTO event VALUES (?, ?, ?, ?)'),
+  checkpoint: db.prepare('INSERT OR IGNORE INTO checkpoint VALUES (?, ?, ?, ?)'),
+  answer: db.prepare('INSERT OR IGNORE INTO answer VALUES (?, ?, ?, ?, ?)'),
+  document: db.prepare('INSERT INTO document (workspace, id, log, kind) VALUES (?, ?, ?, ?)'),
+  freeze: db.prepare('UPDATE document SET frozen = 1 WHERE workspace = ? AND id = ?'),
+  known: db.prepare('SELECT kind, frozen FROM document WHERE workspace = ? AND id = ?'),
+  last: db.prepare(
+    'SELECT coalesce(max(n), 0) AS n FROM document_update WHERE workspace = ? AND document = ?',
+  ),
+  update: db.prepare('INSERT INTO document_update VALUES (?, ?, ?, ?, ?, ?, ?)'),
+  client: db.prepare('INSERT OR IGNORE INTO document_client VALUES (?, ?, ?, ?)'),
+  person: db.prepare('INSERT OR REPLACE INTO person VALUES (?, ?, ?, ?, ?, ?)'),
+  session: db.prepare('INSERT OR REPLACE INTO session VALUES (?, ?, ?, ?, ?, ?, ?)'),
+  endSession: db.prepare('DELETE FROM session WHERE workspace = ? AND id = ?'),
+  invitation: db.prepare('INSERT INTO invitation VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)'),
+  endInvitation: db.prepare('DELETE FROM invitation WHERE workspace = ? AND id = ?'),
+  protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
+});
+
+/** Turns a batch into rows; to be run inside one transaction. `conflict` makes the error that rolls it back. */
+export const sqliteWriter = (
+  db: Database.Database,
+  w: string,
+  box: SheetBox,
+  conflict: (kind: ConflictKind) => Error,
+): Writer => {
+  const sql = statements(db);
+
+  const append = (batch: Batch): void => {
+    for (const { log, from, texts } of batch.appends ?? []) {
+      if ((sql.size.get(w, log) as { n: number }).n !== from) throw conflict('log');
+      texts.forEach((text, i) => sql.event.run(w, log, from + i, text));
+    }
+    for (const c of batch.checkpoints ?? []) sql.checkpoint.run(w, c.log, c.size, c.note);
+    for (const a of batch.answers ?? []) {
+      const { changes } = sql.answer.run(w, a.actor, a.command, a.asked, a.answer);
+      if (changes === 0) throw conflict('command');
+    }
+  };
+
+  const keep = (write: KeptWrite): WriteOutcome => {
+    const { document } = write;
+    const known = sql.known.get(w, document) as { kind: string; frozen: number } | undefined;
+    if (known?.frozen !== 0) return 'frozen';
+    const { n } = sql.last.get(w, document) as { n: number };
+    const bytes = known.kind === 'sheet' ? box.seal(document, write.bytes) : write.bytes;
+    sql.update.run(w, document, n + 1, write.seat, write.device, write.at, bytes);
+    for (const client of write.newClients) sql.client.run(w, document, client, write.seat);
+    return 'kept';
+  };
+
+  const access = (batch: Batch): void => {
+    for (const p of batch.people ?? []) {
+      sql.person.run(w, p.seat, p.panel, p.name, p.salt, p.lead ? 1 : 0);
+    }
+    for (const s of batch.sessions ?? []) {
+      sql.session.run(w, s.id, s.seat, s.panel, s.device, s.startedAt, s.seenAt);
+    }
+    for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
+    for (const i of batch.invitations ?? []) {
+      const { id, kind, panel, seat, secret, code, expiresAt, once } = i;
+      sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once ? 1 : 0);
+    }
+    for (const id of batch.endInvitations ?? []) {
+      if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');
+    }
+    for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
+  };
+
+  return (batch) => {
+    append(batch);
+    for (const d of batch.documents ?? []) sql.document.run(w, d.id, d.log, d.kind);
+    // Freezing comes before writes: a batch that opens a round cannot slip a late edit in.
+    for (const id of batch.freeze ?? []) sql.freeze.run(w, id);
+    const outcomes = (batch.writes ?? []).map(keep);
+    access(batch);
+    return outcomes;
+  };
+};

@@ -1,0 +1,11 @@
+import type { Timers } from '../ports/timers.ts';
+
+/** The machine's clock. Timers never keep the process alive. */
+export const systemTimers: Timers = {
+  now: () => Date.now(),
+  after: (ms, call) => {
+    const timer = setTimeout(call, ms);
+    timer.unref();
+    return () => clearTimeout(timer);
+  },
+};

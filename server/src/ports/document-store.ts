@@ -1,0 +1,27 @@
+/** A document as it was kept: its updates oldest first, and which seat each Yjs client id belongs to. */
+export interface StoredDocument {
+  updates: readonly { bytes: Uint8Array; at: string }[];
+  owners: ReadonlyMap<number, string>;
+}
+
+/** Reads documents. A document that was never made is undefined; an error is an error, never an empty one. */
+export interface DocumentStore {
+  load(document: string): Promise<StoredDocument | undefined>;
+}
+
+/** One accepted update on its way to the disk. */
+export interface DocumentWrite {
+  document: string;
+  seat: string;
+  device: string;
+  bytes: Uint8Array;
+  newClients: readonly number[];
+  /** Keys newly set in the board's entries: each becomes an event in the same commit. */
+  entries: readonly { key: string; value: string }[];
+}
+
+/** `frozen`: the round was opened, or the evaluation locked, before this write could be kept. */
+export type WriteOutcome = 'kept' | 'frozen';
+
+/** Makes a batch durable and says for each write, in order, what became of it. Throws when nothing was kept. */
+export type CommitWrites = (batch: readonly DocumentWrite[]) => Promise<WriteOutcome[]>;

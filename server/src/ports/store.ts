@@ -1,0 +1,102 @@
+import type { DocumentStore, WriteOutcome } from './document-store.ts';
+
+/** New events of one log. `from` is the sequence number of the first: it must be the log's size. */
+export interface Append {
+  log: string;
+  from: number;
+  texts: readonly string[];
+}
+
+export interface KeptAnswer {
+  actor: string;
+  command: string;
+  /** SHA-256 of what was asked: the same id with other content is a fault. */
+  asked: string;
+  answer: string;
+}
+
+export interface Person {
+  seat: string;
+  panel: string;
+  name: string;
+  salt: string;
+  /** The seat belongs to the workspace's lead. */
+  lead: boolean;
+}
+
+export interface Session {
+  /** SHA-256 of the token; the token itself is only in the cookie. */
+  id: string;
+  /** Null for the lead, who holds a seat in each panel they made. */
+  seat: string | null;
+  panel: string | null;
+  device: string;
+  startedAt: string;
+  seenAt: string;
+}
+
+export interface Invitation {
+  id: string;
+  kind: 'lead' | 'seat' | 'device';
+  panel: string | null;
+  seat: string | null;
+  /** SHA-256 of the link's secret, and of the typed code. */
+  secret: string;
+  code: string | null;
+  expiresAt: string;
+  /** A code serves once; a link serves until it expires. */
+  once: boolean;
+}
+
+export interface KeptWrite {
+  document: string;
+  seat: string;
+  device: string;
+  at: string;
+  bytes: Uint8Array;
+  newClients: readonly number[];
+}
+
+/** Everything one step changes; all of it becomes durable, or nothing. */
+export interface Batch {
+  appends?: readonly Append[];
+  checkpoints?: readonly { log: string; size: number; note: string }[];
+  answers?: readonly KeptAnswer[];
+  documents?: readonly { id: string; log: string; kind: 'sheet' | 'board' }[];
+  freeze?: readonly string[];
+  writes?: readonly KeptWrite[];
+  people?: readonly Person[];
+  sessions?: readonly Session[];
+  endSessions?: readonly string[];
+  invitations?: readonly Invitation[];
+  endInvitations?: readonly string[];
+  protocols?: readonly { id: string; version: string; hash: string; text: string }[];
+}
+
+export type Committed =
+  | { ok: true; writes: WriteOutcome[] }
+  /** Somebody else was first: another event took the number, or the command or the code was used. */
+  | { ok: false; conflict: 'log' | 'command' | 'invitation' };
+
+/** The events and their checkpoints. */
+export interface LogStore {
+  logs(): Promise<{ log: string; size: number }[]>;
+  events(log: string, from?: number): Promise<string[]>;
+  checkpoints(log: string): Promise<string[]>;
+  answer(actor: string, command: string): Promise<KeptAnswer | undefined>;
+}
+
+/** People, sessions, invitations and protocols: what stands beside the logs. */
+export interface AccessStore {
+  people(panel: string): Promise<Person[]>;
+  session(id: string): Promise<Session | undefined>;
+  sessionsOf(seat: string): Promise<Session[]>;
+  invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined>;
+  protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]>;
+}
+
+/** The one place where anything is kept. */
+export interface Store extends LogStore, AccessStore, DocumentStore {
+  commit(batch: Batch): Promise<Committed>;
+  close(): Promise<void>;
+}
