@@ -58,6 +58,7 @@ export class SqliteStore implements Store {
   readonly #workspace: string;
   readonly #box: SheetBox;
   readonly #write: Writer;
+  readonly #statements = new Map<string, Database.Statement>();
   readonly #commit: (batch: Batch) => WriteOutcome[];
 
   constructor(file: string, workspace: string, box: SheetBox) {
@@ -69,7 +70,9 @@ export class SqliteStore implements Store {
   }
 
   #all(sql: string, ...values: unknown[]): Row[] {
-    return this.#db.prepare(sql).all(this.#workspace, ...values) as Row[];
+    const statement = this.#statements.get(sql) ?? this.#db.prepare(sql);
+    this.#statements.set(sql, statement);
+    return statement.all(this.#workspace, ...values) as Row[];
   }
 
   async commit(batch: Batch): Promise<Committed> {

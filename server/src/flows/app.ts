@@ -1,0 +1,66 @@
+import type { Protocol } from '@unhindered/shared-types';
+import type { NoteSigner } from '../audit/signed-note.ts';
+import type { Rooms } from '../documents/rooms.ts';
+import type { EvaluationState } from '../evaluation/state.ts';
+import type { PanelState } from '../evaluation/panel-state.ts';
+import type { Ids } from '../ports/ids.ts';
+import type { Person, Store } from '../ports/store.ts';
+import type { Timers } from '../ports/timers.ts';
+import type { LiveLog } from './live-log.ts';
+import type { Logs } from './logs.ts';
+
+export type LiveEvaluation = LiveLog<EvaluationState>;
+export type LivePanel = LiveLog<PanelState>;
+
+/** A published protocol version of this workspace. */
+export interface Published {
+  protocol: Protocol;
+  text: string;
+  hash: string;
+}
+
+/** Who asks: one session's seat in one panel, on one device. */
+export interface Identity {
+  session: string;
+  device: string;
+  seat: string;
+  panel: string;
+}
+
+/** Everything a flow works with. Made once, in the composition root. */
+export interface App {
+  store: Store;
+  logs: Logs;
+  rooms: Rooms;
+  ids: Ids;
+  timers: Timers;
+  signer: NoteSigner;
+  software: string;
+  transport: 'tls' | 'plain' | 'loopback';
+  /** By `<id> <version>`. */
+  protocols: ReadonlyMap<string, Published>;
+  /** Names by seat, of every panel in use. */
+  names: Map<string, Person>;
+  /** Why nothing is written, or null. Set when the store does not match its checkpoints. */
+  readOnly: string | null;
+  /** Called after a log changed, with its id. */
+  changed: (log: string) => void;
+  /** Called when sessions of a seat ended. */
+  ended: (sessions: readonly string[], why: 'revoked' | 'signed-out') => void;
+}
+
+export const protocolKey = (p: { id: string; version: string }): string => `${p.id} ${p.version}`;
+
+/** The protocol an evaluation works under. Throws when the store lost it. */
+export const protocolOf = (app: App, state: EvaluationState): Published => {
+  const used = state.created?.protocol;
+  const found = used && app.protocols.get(protocolKey(used));
+  if (!found) throw new Error(`protocol ${used ? protocolKey(used) : '?'} is not in the store`);
+  return found;
+};
+
+export const nowText = (app: App): string => new Date(app.timers.now()).toISOString();
+
+/** The name of a seat; erased or unknown names are said to be so. */
+export const nameOf = (app: App, seat: string): string =>
+  app.names.get(seat)?.name ?? 'name erased';

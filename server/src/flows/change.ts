@@ -1,0 +1,127 @@
+import {
+  refused,
+  type EvaluationEvent,
+  type Outcome,
+  type PanelEvent,
+  type Provenance,
+} from '@unhindered/shared-types';
+import { signCheckpoint } from '../audit/checkpoint.ts';
+import { eventText } from '../audit/event-text.ts';
+import type { Batch } from '../ports/store.ts';
+import { nowText, type App, type LiveEvaluation, type LivePanel } from './app.ts';
+
+type AnyLive = LiveEvaluation | LivePanel;
+type AnyEvent = EvaluationEvent | PanelEvent;
+
+/** What a step wants to change, decided on the state as it stands. */
+export interface Change<T> {
+  events: { log: string; events: readonly AnyEvent[] }[];
+  batch?: Omit<Batch, 'appends' | 'checkpoints'>;
+  value: T;
+}
+
+/** Events after which a checkpoint is signed at once; anything else is covered within a minute. */
+const MILESTONES = new Set<string>([
+  'evaluation-created',
+  'panel-created',
+  'round-opened',
+  'task-settled',
+  'gate-decided',
+  'evaluation-locked',
+  'evaluation-withdrawn',
+]);
+
+/** Somebody else may take the next number that often before the caller is told to try again. */
+const ATTEMPTS = 20;
+
+const originOf = (app: App, log: string): string => `${app.signer.name}/${log}`;
+
+/** A signed checkpoint over a log with further events. */
+export const checkpointOf = (app: App, log: string, size: number, root: Uint8Array): string =>
+  signCheckpoint({ origin: originOf(app, log), size, root }, app.signer);
+
+/** AU-2: stamps events in order: number, server time (never before the last event's), provenance. */
+const stamp = (
+  live: AnyLive,
+  events: readonly AnyEvent[],
+  provenance: Omit<Provenance, 'at'>,
+  at: string,
+): string[] => {
+  const time = at > live.lastAt ? at : live.lastAt;
+  return events.map((event, i) =>
+    eventText({ v: 1, log: live.id, seq: live.size + i, at: time, ...provenance, ...event }),
+  );
+};
+
+/** The rows of a change; empty changes leave a log alone. */
+const batchOf = async <T>(
+  app: App,
+  change: Change<T>,
+  provenance: Omit<Provenance, 'at'>,
+): Promise<{ batch: Batch; staged: { live: AnyLive; texts: string[]; from: number }[] }> => {
+  const at = nowText(app);
+  const staged: { live: AnyLive; texts: string[]; from: number }[] = [];
+  const checkpoints: { log: string; size: number; note: string }[] = [];
+  for (const { log, events } of change.events) {
+    if (events.length === 0) continue;
+    const live = await app.logs.any(log);
+    const texts = stamp(live, events, provenance, at);
+    staged.push({ live, texts, from: live.size });
+    if (events.some((e) => MILESTONES.has(e.type))) {
+      const edge = live.frontierWith(texts);
+      const note = checkpointOf(app, log, edge.size, edge.root());
+      checkpoints.push({ log, size: edge.size, note });
+    }
+  }
+  const appends = staged.map(({ live, texts, from }) => ({ log: live.id, from, texts }));
+  return { batch: { ...change.batch, appends, checkpoints }, staged };
+};
+
+/**
+ * AU-3: one step of the whole system: decide on the state as it stands, make events, rows, checkpoint and the
+ * answer durable in one commit, then let the live state follow and everybody know. When another process took
+ * the next number first, the state is read again and the step decided anew.
+ */
+export const makeChange = async <T>(
+  app: App,
+  logs: readonly string[],
+  provenance: Omit<Provenance, 'at'>,
+  decideChange: () => Promise<Outcome<Change<T>>>,
+): Promise<Outcome<T>> => {
+  if (app.readOnly !== null) return refused('read-only', app.readOnly);
+  return app.logs.exclusive(logs, async () => {
+    for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
+      const decided = await decideChange();
+      if (!decided.ok) return decided;
+      const { batch, staged } = await batchOf(app, decided.value, provenance);
+      const committed = await app.store.commit(batch);
+      if (committed.ok) {
+        for (const { live, texts, from } of staged) live.take(texts, from);
+        for (const c of batch.checkpoints ?? []) (await app.logs.any(c.log)).covered = c.size;
+        for (const { live } of staged) app.changed(live.id);
+        return { ok: true, value: decided.value.value };
+      }
+      if (committed.conflict === 'invitation') {
+        return refused('code-unknown', 'This invitation was used already.');
+      }
+      for (const log of logs) await app.logs.refresh(await app.logs.any(log));
+    }
+    return refused('try-again', 'Many changes came at once. Try again.');
+  });
+};
+
+/** Signs what no checkpoint covers yet, log by log; run at least every minute. */
+export const coverLogs = async (app: App): Promise<number> => {
+  let signed = 0;
+  for (const live of await app.logs.live()) {
+    if (app.readOnly !== null || live.covered >= live.size) continue;
+    const { id: log, size, root } = live;
+    const note = checkpointOf(app, log, size, root);
+    const committed = await app.store.commit({ checkpoints: [{ log, size, note }] });
+    if (committed.ok) {
+      live.covered = size;
+      signed++;
+    }
+  }
+  return signed;
+};

@@ -1,0 +1,71 @@
+import { openCheckpoint } from '../audit/checkpoint.ts';
+import { parseCanonical } from '../audit/canonical-json.ts';
+import { Frontier, leafHash } from '../audit/merkle.ts';
+import type { LogStore } from '../ports/store.ts';
+
+/** One fault of one log, and the first event that can be blamed. */
+export interface LogFault {
+  log: string;
+  seq: number;
+  what: string;
+}
+
+const numberFault = (text: string, log: string, seq: number): string | undefined => {
+  try {
+    const event = parseCanonical(text) as { log?: unknown; seq?: unknown };
+    return event.log === log && event.seq === seq ? undefined : 'says it is another event';
+  } catch (error) {
+    return error instanceof Error ? error.message : 'cannot be read';
+  }
+};
+
+/**
+ * AU-4: recomputes every root of a log from the stored texts and compares it with the checkpoints that were
+ * signed over it. The first fault, or undefined.
+ */
+export const checkLog = async (
+  store: LogStore,
+  log: string,
+  vkey: string,
+): Promise<LogFault | undefined> => {
+  const texts = await store.events(log);
+  const edge = new Frontier();
+  const checkpoints = (await store.checkpoints(log)).map((note) => openCheckpoint(note, vkey));
+  let trusted = 0;
+  let seq = 0;
+  for (const opened of checkpoints) {
+    if (!opened.ok) return { log, seq: trusted, what: `a checkpoint does not hold: ${opened.why}` };
+    const { size, root } = opened.checkpoint;
+    if (size > texts.length)
+      return { log, seq: texts.length, what: 'the end of the log is missing' };
+    for (; seq < size; seq++) {
+      const text = texts[seq] ?? '';
+      const what = numberFault(text, log, seq);
+      if (what !== undefined) return { log, seq, what };
+      edge.append(leafHash(text));
+    }
+    if (!Buffer.from(edge.root()).equals(Buffer.from(root))) {
+      return {
+        log,
+        seq: trusted,
+        what: `events ${String(trusted)} to ${String(size - 1)} were changed`,
+      };
+    }
+    trusted = size;
+  }
+  for (; seq < texts.length; seq++) {
+    const what = numberFault(texts[seq] ?? '', log, seq);
+    if (what !== undefined) return { log, seq, what };
+  }
+  return undefined;
+};
+
+/** Checks every log of a store; the faults found. */
+export const checkStore = async (store: LogStore, vkey: string): Promise<LogFault[]> => {
+  const faults: LogFault[] = [];
+  for (const { log } of await store.logs()) {
+    const fault = await checkLog(store, log, vkey);
+    if (fault) faults.push(fault);
+  }
+  return faults;
+};

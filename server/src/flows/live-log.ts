@@ -1,0 +1,99 @@
+import {
+  envelope,
+  evaluationEvent,
+  panelEvent,
+  type Envelope,
+  type EvaluationEvent,
+  type PanelEvent,
+} from '@unhindered/shared-types';
+import * as v from 'valibot';
+import { parseCanonical } from '../audit/canonical-json.ts';
+import { Frontier, leafHash } from '../audit/merkle.ts';
+import { apply } from '../evaluation/fold.ts';
+import { applyPanel, emptyPanel, type PanelState } from '../evaluation/panel-state.ts';
+import { emptyEvaluation, type EvaluationState } from '../evaluation/state.ts';
+
+type Stamp = Pick<Envelope, 'at' | 'actor'>;
+
+/** How a kind of log turns its events into state. */
+interface Kind<State> {
+  empty: State;
+  /** Throws when the event is not one of this kind. */
+  read: (event: Envelope) => (state: State) => State;
+}
+
+const payload = (e: Envelope): { type: string; data: unknown } => ({ type: e.type, data: e.data });
+
+export const evaluationLog: Kind<EvaluationState> = {
+  empty: emptyEvaluation,
+  read: (e) => {
+    const event: EvaluationEvent = v.parse(evaluationEvent, payload(e));
+    const stamp: Stamp = { at: e.at, actor: e.actor };
+    return (state) => apply(state, { ...event, ...stamp });
+  },
+};
+
+export const panelLog: Kind<PanelState> = {
+  empty: emptyPanel,
+  read: (e) => {
+    const event: PanelEvent = v.parse(panelEvent, payload(e));
+    return (state) => applyPanel(state, { ...event, at: e.at });
+  },
+};
+
+/** One log of this process: its state, and the edge of its tree. Follows the store, never leads it. */
+export class LiveLog<State> {
+  readonly id: string;
+  readonly #kind: Kind<State>;
+  #state: State;
+  #frontier = new Frontier();
+  #lastAt = '';
+  /** Size that the newest signed checkpoint covers. */
+  covered = 0;
+
+  constructor(id: string, kind: Kind<State>) {
+    this.id = id;
+    this.#kind = kind;
+    this.#state = kind.empty;
+  }
+
+  get state(): State {
+    return this.#state;
+  }
+
+  get size(): number {
+    return this.#frontier.size;
+  }
+
+  get root(): Uint8Array {
+    return this.#frontier.root();
+  }
+
+  /** Server time of the last event: a later one is never stamped before it. */
+  get lastAt(): string {
+    return this.#lastAt;
+  }
+
+  /** The edge as it would be with more events. */
+  frontierWith(texts: readonly string[]): Frontier {
+    const edge = this.#frontier.copy();
+    for (const text of texts) edge.append(leafHash(text));
+    return edge;
+  }
+
+  /** Takes events that are on disk. Those it has already are passed over; a hole is a fault of the store. */
+  take(texts: readonly string[], from: number): void {
+    texts.forEach((text, i) => {
+      const seq = from + i;
+      if (seq < this.size) return;
+      if (seq > this.size) throw new Error(`log ${this.id} misses event ${String(this.size)}`);
+      const event = v.parse(envelope, parseCanonical(text));
+      if (event.seq !== seq || event.log !== this.id) {
+        throw new Error(`event ${String(seq)} of log ${this.id} says it is another one`);
+      }
+      this.#state = this.#kind.read(event)(this.#state);
+      this.#frontier.append(leafHash(text));
+      this.#lastAt = event.at;
+    });
+  }
+}

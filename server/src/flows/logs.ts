@@ -1,0 +1,84 @@
+import type { Store } from '../ports/store.ts';
+import { openCheckpoint } from '../audit/checkpoint.ts';
+import { evaluationLog, LiveLog, panelLog } from './live-log.ts';
+import type { LiveEvaluation, LivePanel } from './app.ts';
+
+const isPanel = (id: string): boolean => id.startsWith('pn_');
+
+/** The logs of this process, loaded when asked for, and one change at a time for each. */
+export class Logs {
+  readonly #store: Store;
+  readonly #vkey: string;
+  readonly #evaluations = new Map<string, Promise<LiveEvaluation>>();
+  readonly #panels = new Map<string, Promise<LivePanel>>();
+  readonly #tails = new Map<string, Promise<unknown>>();
+
+  constructor(store: Store, vkey: string) {
+    this.#store = store;
+    this.#vkey = vkey;
+  }
+
+  /** An evaluation's log; undefined when it has no event. */
+  async evaluation(id: string): Promise<LiveEvaluation | undefined> {
+    const live = await this.#loaded(this.#evaluations, id, () => new LiveLog(id, evaluationLog));
+    return live.size > 0 ? live : undefined;
+  }
+
+  async panel(id: string): Promise<LivePanel | undefined> {
+    const live = await this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog));
+    return live.size > 0 ? live : undefined;
+  }
+
+  /** A log that may be about to get its first event. */
+  async any(id: string): Promise<LiveEvaluation | LivePanel> {
+    return isPanel(id)
+      ? this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog))
+      : this.#loaded(this.#evaluations, id, () => new LiveLog(id, evaluationLog));
+  }
+
+  /** Logs in memory. */
+  async live(): Promise<(LiveEvaluation | LivePanel)[]> {
+    return Promise.all([...this.#evaluations.values(), ...this.#panels.values()]);
+  }
+
+  /** Runs `work` while no other change runs on these logs. Asked for in one order, so nobody waits for ever. */
+  async exclusive<T>(ids: readonly string[], work: () => Promise<T>): Promise<T> {
+    const [id, ...rest] = [...new Set(ids)].toSorted();
+    if (id === undefined) return work();
+    const before = this.#tails.get(id) ?? Promise.resolve();
+    const run = before.then(() => this.exclusive(rest, work));
+    const tail = run.catch(() => undefined);
+    this.#tails.set(id, tail);
+    try {
+      return await run;
+    } finally {
+      if (this.#tails.get(id) === tail) this.#tails.delete(id);
+    }
+  }
+
+  /** Reads what the store has beyond what is in memory. */
+  async refresh(live: LiveEvaluation | LivePanel): Promise<void> {
+    const from = live.size;
+    live.take(await this.#store.events(live.id, from), from);
+  }
+
+  #loaded<T extends LiveEvaluation | LivePanel>(
+    cache: Map<string, Promise<T>>,
+    id: string,
+    make: () => T,
+  ): Promise<T> {
+    const known = cache.get(id);
+    if (known) return known;
+    const loading = (async () => {
+      const live = make();
+      await this.refresh(live);
+      const newest = (await this.#store.checkpoints(id)).at(-1);
+      const opened = newest === undefined ? undefined : openCheckpoint(newest, this.#vkey);
+      live.covered = opened?.ok ? opened.checkpoint.size : 0;
+      return live;
+    })();
+    cache.set(id, loading);
+    loading.catch(() => cache.delete(id));
+    return loading;
+  }
+}

@@ -1,0 +1,59 @@
+import { sheetKey } from '@unhindered/shared-types';
+import { canonicalText } from '../audit/canonical-json.ts';
+import { sha256Hex } from '../audit/sha256.ts';
+import { sheetHistory } from '../documents/sheet-history.ts';
+import type { OpenedSheet } from '../evaluation/decide.ts';
+import { heldRemarks, ratingsFromSheet } from '../evaluation/sheet-ratings.ts';
+import type { RoundState } from '../evaluation/state.ts';
+import { protocolOf, type App, type LiveEvaluation } from './app.ts';
+
+/** Stops writing to these sheets at once, and resolves when everything received before is on disk. */
+export const freezeSheets = async (app: App, documents: readonly string[]): Promise<void> => {
+  for (const id of documents) app.rooms.get(id)?.freeze();
+  await app.rooms.flush();
+};
+
+export const unfreezeSheets = (app: App, documents: readonly string[]): void => {
+  for (const id of documents) app.rooms.get(id)?.unfreeze();
+};
+
+/**
+ * Reads one frozen sheet from the store. The digest is SHA-256 over the canonical JSON of evaluation, nonce,
+ * ratings, round and seat; the owner keeps it, and anyone can check it later.
+ */
+const readSheet = async (
+  app: App,
+  live: LiveEvaluation,
+  round: RoundState,
+  seat: string,
+  document: string,
+): Promise<OpenedSheet> => {
+  const stored = await app.store.load(document);
+  if (!stored) throw new Error(`sheet ${document} is not in the store`);
+  const { values, changed } = sheetHistory(stored);
+  const { protocol } = protocolOf(app, live.state);
+  const ratings = ratingsFromSheet(values, protocol, round.tasks).map(({ task, rating }) => ({
+    task,
+    rating,
+    changed: changed.has(sheetKey(task, 'answer')),
+  }));
+  const nonce = app.ids.nonce();
+  const digest = sha256Hex(
+    canonicalText({ evaluation: live.id, nonce, ratings, round: round.number, seat }),
+  );
+  return { seat, ratings, remarks: heldRemarks(values), nonce, digest };
+};
+
+/** Reads the sheets of the given seats of a round; seats that have not declared have nothing to read. */
+export const readSheets = async (
+  app: App,
+  live: LiveEvaluation,
+  round: RoundState,
+  seats: readonly string[],
+): Promise<OpenedSheet[]> =>
+  Promise.all(
+    seats.flatMap((seat) => {
+      const document = round.sheets.get(seat);
+      return document === undefined ? [] : [readSheet(app, live, round, seat, document)];
+    }),
+  );

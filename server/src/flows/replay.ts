@@ -1,0 +1,44 @@
+import type { CommandAnswer, CommandMessage } from '@unhindered/shared-types';
+import { canonicalText } from '../audit/canonical-json.ts';
+import { sha256Hex } from '../audit/sha256.ts';
+import type { KeptAnswer } from '../ports/store.ts';
+import type { App } from './app.ts';
+
+/** Names what a command asks: a resend of the same id must ask the same. */
+export const askedHash = (message: CommandMessage): string =>
+  sha256Hex(canonicalText(JSON.parse(JSON.stringify(message)) as unknown));
+
+/**
+ * EV-7: a command has one effect however often it is sent: the same id gets the stored answer, and the same id
+ * with other content is refused.
+ */
+export const earlierAnswer = async (
+  app: App,
+  actor: string,
+  message: CommandMessage,
+): Promise<CommandAnswer | undefined> => {
+  const kept = await app.store.answer(actor, message.id);
+  if (!kept) return undefined;
+  if (kept.asked === askedHash(message)) return JSON.parse(kept.answer) as CommandAnswer;
+  const rejection = {
+    code: 'duplicate-command' as const,
+    message: 'This command id was used for something else. Make a new one.',
+  };
+  return { ok: false, rejection };
+};
+
+/** The row that remembers an answer. Secrets are given once and not remembered. */
+export const keptAnswer = (
+  actor: string,
+  message: CommandMessage,
+  answer: CommandAnswer,
+): KeptAnswer => {
+  const plain: CommandAnswer =
+    answer.ok && answer.result?.kind === 'invitation' ? { ok: true, seq: answer.seq } : answer;
+  return {
+    actor,
+    command: message.id,
+    asked: askedHash(message),
+    answer: JSON.stringify(plain),
+  };
+};

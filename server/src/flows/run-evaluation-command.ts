@@ -1,0 +1,118 @@
+import {
+  done,
+  type CommandAnswer,
+  type CommandMessage,
+  type EvaluationCommand,
+  type EvaluationEvent,
+  type Outcome,
+} from '@unhindered/shared-types';
+import { decide, type OpenedSheet } from '../evaluation/decide.ts';
+import { currentRound } from '../evaluation/state.ts';
+import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
+import { makeChange, type Change } from './change.ts';
+import { freezeSheets, readSheets, unfreezeSheets } from './read-sheets.ts';
+import { earlierAnswer, keptAnswer } from './replay.ts';
+
+type Message = Extract<CommandMessage, { on: 'evaluation' }>;
+
+/** Seats whose sheets a command needs to read: all of the round to open it, one's own to catch up. */
+const seatsToRead = (
+  live: LiveEvaluation,
+  command: EvaluationCommand,
+  actor: string,
+): readonly string[] => {
+  if (command.type === 'open-round') return [...(currentRound(live.state)?.sheets.keys() ?? [])];
+  if (command.type === 'finish-sheet' && live.state.stage === 'opened') return [actor];
+  return [];
+};
+
+const documentsOf = (live: LiveEvaluation, seats: readonly string[]): string[] =>
+  seats.flatMap((seat) => currentRound(live.state)?.sheets.get(seat) ?? []);
+
+/** New sheets that the events speak of, and the documents that the stage closes for good. */
+const documentChanges = (
+  live: LiveEvaluation,
+  events: readonly EvaluationEvent[],
+  frozen: readonly string[],
+) => {
+  const documents = events.flatMap((e) =>
+    e.type === 'round-started'
+      ? e.data.sheets.map((s) => ({ id: s.document, log: live.id, kind: 'sheet' as const }))
+      : [],
+  );
+  const over = events.some(
+    (e) => e.type === 'evaluation-locked' || e.type === 'evaluation-withdrawn',
+  );
+  const all = live.state.rounds.flatMap((r) => [...r.sheets.values()]);
+  const board = live.state.created?.board;
+  return { documents, freeze: over && board !== undefined ? [...all, board] : [...frozen] };
+};
+
+const decideOn = async (
+  app: App,
+  identity: Identity,
+  message: Message,
+  live: LiveEvaluation,
+): Promise<Outcome<Change<CommandAnswer>>> => {
+  const earlier = await earlierAnswer(app, identity.seat, message);
+  if (earlier) return done({ events: [], value: earlier });
+  const { command } = message;
+  const seats = seatsToRead(live, command, identity.seat);
+  const frozen = documentsOf(live, seats);
+  if (frozen.length > 0) await freezeSheets(app, frozen);
+  const round = currentRound(live.state);
+  const sheets: OpenedSheet[] =
+    round && frozen.length > 0 ? await readSheets(app, live, round, seats) : [];
+  const outcome = decide(live.state, command, {
+    protocol: protocolOf(app, live.state).protocol,
+    actor: identity.seat,
+    newId: app.ids.id,
+    sheets,
+  });
+  if (!outcome.ok) {
+    unfreezeSheets(app, frozen);
+    return outcome;
+  }
+  const events = outcome.value;
+  const answer: CommandAnswer = { ok: true, seq: live.size + events.length };
+  return done({
+    events: [{ log: live.id, events }],
+    batch: {
+      ...documentChanges(live, events, frozen),
+      answers: [keptAnswer(identity.seat, message, answer)],
+    },
+    value: answer,
+  });
+};
+
+/** Runs one command on an evaluation: load, decide, commit, publish; the answer says what became of it. */
+export const runEvaluationCommand = async (
+  app: App,
+  identity: Identity,
+  message: Message,
+): Promise<CommandAnswer> => {
+  const live = await app.logs.evaluation(message.evaluation);
+  if (live?.state.created?.panel !== identity.panel) {
+    const rejection = { code: 'unknown-thing' as const, message: 'There is no such evaluation.' };
+    return { ok: false, rejection };
+  }
+  const provenance = {
+    clientAt: message.clientAt,
+    actor: identity.seat,
+    role: live.state.seats.get(identity.seat)?.role ?? 'nobody',
+    device: identity.device,
+    cmd: message.id,
+  };
+  try {
+    const outcome = await makeChange(app, [live.id], provenance, () =>
+      decideOn(app, identity, message, live),
+    );
+    return outcome.ok ? outcome.value : outcome;
+  } catch (error) {
+    // Nothing was kept: the sheets of a round that is still sealed can be written again.
+    if (live.state.stage === 'sealed') {
+      unfreezeSheets(app, [...(currentRound(live.state)?.sheets.values() ?? [])]);
+    }
+    throw error;
+  }
+};

@@ -1,0 +1,183 @@
+import {
+  done,
+  refused,
+  type CommandAnswer,
+  type CommandMessage,
+  type CommandResult,
+  type EvaluationEvent,
+  type Outcome,
+  type PanelCommand,
+  type PanelEvent,
+} from '@unhindered/shared-types';
+import {
+  decidePanel,
+  mirrorToEvaluation,
+  openingEvents,
+  panelRefusal,
+} from '../evaluation/panel-decide.ts';
+import type { Batch } from '../ports/store.ts';
+import { protocolKey, protocolOf, type App, type Identity, type LivePanel } from './app.ts';
+import { makeChange, type Change } from './change.ts';
+import { newInvitation } from './invite.ts';
+import { earlierAnswer, keptAnswer } from './replay.ts';
+
+type Message = Extract<CommandMessage, { on: 'panel' }>;
+type Events = Change<unknown>['events'];
+
+/** What the panel's events mean in the logs of its evaluations, and the documents they need. */
+export const mirrored = async (
+  app: App,
+  panel: LivePanel,
+  events: readonly PanelEvent[],
+): Promise<{ events: Events; documents: NonNullable<Batch['documents']> }> => {
+  const result: Events = [];
+  const documents: { id: string; log: string; kind: 'sheet' }[] = [];
+  for (const { evaluation } of panel.state.evaluations) {
+    const live = await app.logs.evaluation(evaluation);
+    if (!live) continue;
+    const { protocol } = protocolOf(app, live.state);
+    const own = events.flatMap((e): EvaluationEvent[] =>
+      mirrorToEvaluation(e, live.state, protocol, app.ids.id('dc')),
+    );
+    for (const e of own) {
+      if (e.type !== 'sheet-added') continue;
+      documents.push({ id: e.data.document, log: evaluation, kind: 'sheet' });
+    }
+    if (own.length > 0) result.push({ log: evaluation, events: own });
+  }
+  return { events: result, documents };
+};
+
+const createEvaluation = (
+  app: App,
+  panel: LivePanel,
+  command: Extract<PanelCommand, { type: 'create-evaluation' }>,
+): Outcome<{ events: Events; batch: Batch; result: CommandResult }> => {
+  const published = app.protocols.get(protocolKey(command.protocol));
+  if (!published) return refused('unknown-thing', 'There is no such published protocol version.');
+  const evaluation = app.ids.id('ev');
+  const board = app.ids.id('dc');
+  const { protocol, hash } = published;
+  const created = {
+    evaluation,
+    panel: panel.id,
+    title: command.title,
+    specimen: command.specimen,
+    protocol: { id: protocol.id, version: protocol.version, hash },
+    divergence: {
+      id: protocol.divergence.id,
+      lone: String(protocol.divergence.lone),
+      split: protocol.divergence.split === null ? null : String(protocol.divergence.split),
+    },
+    board,
+    transport: app.transport,
+  };
+  const added: PanelEvent = {
+    type: 'evaluation-added',
+    data: { evaluation, title: command.title },
+  };
+  return done({
+    events: [
+      { log: panel.id, events: [added] },
+      { log: evaluation, events: openingEvents(panel.state, created, protocol) },
+    ],
+    batch: { documents: [{ id: board, log: evaluation, kind: 'board' }] },
+    result: { kind: 'evaluation', evaluation },
+  });
+};
+
+/** Rows that stand beside the panel's events: a fresh invitation, sessions that end. */
+const accessRows = async (
+  app: App,
+  panel: LivePanel,
+  command: PanelCommand,
+  events: readonly PanelEvent[],
+  actor: string,
+): Promise<{ batch: Batch; result?: CommandResult }> => {
+  if (command.type === 'invite' || command.type === 'add-device') {
+    const offered = events.find((e) => e.type === 'seat-offered');
+    const again = command.type === 'invite' ? command.seat : actor;
+    const seat = offered?.data.seat ?? again ?? actor;
+    const taken = panel.state.seats.get(seat)?.state === 'taken';
+    const to = { panel: panel.id, seat, kind: taken ? ('device' as const) : ('seat' as const) };
+    const by = command.type === 'invite' ? command.by : 'code';
+    const until = command.type === 'invite' ? command.until : null;
+    const { invitation, result } = newInvitation(app, to, by, until);
+    return { batch: { invitations: [invitation] }, result };
+  }
+  if (command.type === 'revoke-seat') {
+    const sessions = await app.store.sessionsOf(command.seat);
+    return { batch: { endSessions: sessions.map((s) => s.id) } };
+  }
+  return { batch: {} };
+};
+
+const decideOn = async (
+  app: App,
+  identity: Identity,
+  message: Message,
+  panel: LivePanel,
+): Promise<Outcome<Change<CommandAnswer>>> => {
+  const earlier = await earlierAnswer(app, identity.seat, message);
+  if (earlier) return done({ events: [], value: earlier });
+  const { command } = message;
+  const finish = (events: Events, batch: Batch, result?: CommandResult): Change<CommandAnswer> => {
+    const own = events.find((e) => e.log === panel.id)?.events.length ?? 0;
+    const seq = panel.size + own;
+    const value: CommandAnswer = result ? { ok: true, seq, result } : { ok: true, seq };
+    const answers = [keptAnswer(identity.seat, message, value)];
+    return { events, batch: { ...batch, answers }, value };
+  };
+  if (command.type === 'create-evaluation') {
+    const barred = panelRefusal(panel.state, command.type, identity.seat);
+    if (barred) return barred;
+    const made = createEvaluation(app, panel, command);
+    return made.ok ? done(finish(made.value.events, made.value.batch, made.value.result)) : made;
+  }
+  const outcome = decidePanel(panel.state, command, {
+    actor: identity.seat,
+    newSeat: app.ids.id('st'),
+  });
+  if (!outcome.ok) return outcome;
+  const elsewhere = await mirrored(app, panel, outcome.value);
+  const { batch, result } = await accessRows(app, panel, command, outcome.value, identity.seat);
+  return done(
+    finish(
+      [{ log: panel.id, events: outcome.value }, ...elsewhere.events],
+      { ...batch, documents: elsewhere.documents },
+      result,
+    ),
+  );
+};
+
+/** Runs one command on a panel, and carries it into the panel's evaluations in the same commit. */
+export const runPanelCommand = async (
+  app: App,
+  identity: Identity,
+  message: Message,
+): Promise<CommandAnswer> => {
+  const panel = await app.logs.panel(message.panel);
+  if (!panel || panel.id !== identity.panel) {
+    const rejection = { code: 'unknown-thing' as const, message: 'There is no such panel.' };
+    return { ok: false, rejection };
+  }
+  const { command } = message;
+  const ending = command.type === 'revoke-seat' ? await app.store.sessionsOf(command.seat) : [];
+  const provenance = {
+    clientAt: message.clientAt,
+    actor: identity.seat,
+    role: panel.state.seats.get(identity.seat)?.role ?? 'nobody',
+    device: identity.device,
+    cmd: message.id,
+  };
+  const logs = [panel.id, ...panel.state.evaluations.map((e) => e.evaluation)];
+  const outcome = await makeChange(app, logs, provenance, () =>
+    decideOn(app, identity, message, panel),
+  );
+  if (outcome.ok && ending.length > 0)
+    app.ended(
+      ending.map((s) => s.id),
+      'revoked',
+    );
+  return outcome.ok ? outcome.value : outcome;
+};

@@ -1,0 +1,63 @@
+import type { Session } from '../ports/store.ts';
+import { nowText, type App, type Identity } from './app.ts';
+import { secretHash } from './secrets.ts';
+
+/** A session ends after twelve hours without use, and a day after it began at the latest. */
+const IDLE_MS = 12 * 3600_000;
+const ABSOLUTE_MS = 24 * 3600_000;
+/** Use is noted at most that often. */
+const TOUCH_MS = 10 * 60_000;
+
+/** A new session with its token, which goes into the cookie and is not kept. */
+export const newSession = (
+  app: App,
+  whose: { seat: string | null; panel: string | null },
+): { token: string; session: Session } => {
+  const token = app.ids.secret(32);
+  const at = nowText(app);
+  const session = {
+    id: secretHash(token),
+    ...whose,
+    device: app.ids.id('dv'),
+    startedAt: at,
+    seenAt: at,
+  };
+  return { token, session };
+};
+
+/** AC-1: the session of a token, while it is good. Read from the store each time: revoking works at once. */
+export const sessionOf = async (
+  app: App,
+  token: string | undefined,
+): Promise<Session | undefined> => {
+  if (token === undefined || token.length > 100) return undefined;
+  const session = await app.store.session(secretHash(token));
+  if (!session) return undefined;
+  const now = app.timers.now();
+  const seen = now - Date.parse(session.seenAt);
+  if (seen > IDLE_MS || now - Date.parse(session.startedAt) > ABSOLUTE_MS) return undefined;
+  if (seen > TOUCH_MS && app.readOnly === null) {
+    await app.store.commit({ sessions: [{ ...session, seenAt: nowText(app) }] });
+  }
+  return session;
+};
+
+/** The seat a session has in a panel: its own, or for the lead the one taken when the panel was made. */
+export const identityIn = async (
+  app: App,
+  session: Session,
+  panel: string,
+): Promise<Identity | undefined> => {
+  if (session.panel !== null && session.panel !== panel) return undefined;
+  const people = await app.store.people(panel);
+  for (const person of people) app.names.set(person.seat, person);
+  const seat = session.seat ?? people.find((p) => p.lead)?.seat;
+  if (seat === undefined) return undefined;
+  return { session: session.id, device: session.device, seat, panel };
+};
+
+/** Ends one session: its sockets are closed, the next use is refused. */
+export const signOut = async (app: App, session: Session): Promise<void> => {
+  await app.store.commit({ endSessions: [session.id] });
+  app.ended([session.id], 'signed-out');
+};
