@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { documentId } from './ids.ts';
+import { documentId, evaluationId } from './ids.ts';
 import type { Role } from './roles.ts';
 import { line } from './text.ts';
 
@@ -44,7 +44,10 @@ export interface MeAnswer {
 }
 
 /** POST /api/tickets: a single-use ticket for one document socket, good for a minute. */
-export const ticketBody = v.strictObject({ document: documentId });
+export const ticketBody = v.strictObject({
+  evaluation: evaluationId,
+  document: documentId,
+});
 export type TicketBody = v.InferOutput<typeof ticketBody>;
 export interface TicketAnswer {
   ticket: string;

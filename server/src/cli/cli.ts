@@ -1,0 +1,41 @@
+import { fileURLToPath } from 'node:url';
+import { UsageError } from './config.ts';
+
+const USAGE = `Usage: unhindered <command>
+
+  serve                     start the server (PORT, HOST, DATA_DIR, or --port, --host, --data-dir)
+  rehearse                  play a whole invented evaluation over real sockets
+  verify BUNDLE             check a locked evaluation offline [--key VKEY] [--seen CHECKPOINT] [--json]
+  protocol check FILE       list every fault of a protocol file
+
+Exit codes: 0 good, 1 the thing checked does not hold, 2 usage or unreadable input.
+`;
+
+type Command = (argv: readonly string[]) => Promise<number>;
+
+/** Where the built pages are, seen from the built program. */
+const webDirectory = (): string => fileURLToPath(new URL('../../web/dist', import.meta.url));
+
+const commands: Record<string, Command> = {
+  serve: async (argv) => (await import('./serve.ts')).serve(argv, webDirectory()),
+  rehearse: async (argv) => (await import('./rehearse.ts')).rehearse(argv),
+  verify: async (argv) => (await import('./verify.ts')).verify(argv),
+  protocol: async (argv) => (await import('./protocol.ts')).protocolCommand(argv),
+};
+
+/** The program: runs one command and returns its exit code. */
+export const main = async (argv: readonly string[]): Promise<number> => {
+  const [name = 'help', ...rest] = argv;
+  const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
+  if (!command) {
+    (name === 'help' || name === '--help' ? process.stdout : process.stderr).write(USAGE);
+    return name === 'help' || name === '--help' ? 0 : 2;
+  }
+  try {
+    return await command(rest);
+  } catch (error) {
+    if (!(error instanceof UsageError)) throw error;
+    process.stderr.write(`${error.message}\n\n${USAGE}`);
+    return 2;
+  }
+};

@@ -1,0 +1,66 @@
+import { isIP } from 'node:net';
+import { parseArgs } from 'node:util';
+import * as v from 'valibot';
+
+/** How the server is to run: flags win over the environment, which wins over the defaults. */
+export interface Config {
+  host: string;
+  port: number;
+  dataDirectory: string;
+  names: string[];
+  tls: { cert: string; key: string } | null;
+  newSignInLink: boolean;
+  logLevel: string;
+}
+
+/** A usage fault, in words; the program exits with 2. */
+export class UsageError extends Error {}
+
+const port = v.pipe(v.string(), v.regex(/^\d{1,5}$/u), v.transform(Number), v.maxValue(65535));
+
+export const DEFAULT_PORT = '4780';
+
+/** Reads flags and environment of `serve`. Throws a UsageError that names the setting. */
+export const readConfig = (
+  argv: readonly string[],
+  environment: Readonly<Record<string, string | undefined>>,
+): Config => {
+  let values;
+  try {
+    ({ values } = parseArgs({
+      args: [...argv],
+      options: {
+        host: { type: 'string' },
+        port: { type: 'string' },
+        'data-dir': { type: 'string' },
+        name: { type: 'string', multiple: true },
+        'tls-cert': { type: 'string' },
+        'tls-key': { type: 'string' },
+        'new-sign-in-link': { type: 'boolean' },
+        'log-level': { type: 'string' },
+      },
+    }));
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
+  }
+  const portText = values.port ?? environment['PORT'] ?? DEFAULT_PORT;
+  const parsed = v.safeParse(port, portText);
+  if (!parsed.success) throw new UsageError(`PORT is a number from 0 to 65535, not "${portText}".`);
+  const { 'tls-cert': cert, 'tls-key': key } = values;
+  if ((cert === undefined) !== (key === undefined)) {
+    throw new UsageError('--tls-cert and --tls-key go together.');
+  }
+  return {
+    host: values.host ?? environment['HOST'] ?? '127.0.0.1',
+    port: parsed.output,
+    dataDirectory: values['data-dir'] ?? environment['DATA_DIR'] ?? './data',
+    names: values.name ?? [],
+    tls: cert !== undefined && key !== undefined ? { cert, key } : null,
+    newSignInLink: values['new-sign-in-link'] ?? false,
+    logLevel: values['log-level'] ?? environment['LOG_LEVEL'] ?? 'warn',
+  };
+};
+
+/** Whether an address is reached from this machine only. */
+export const isLoopback = (host: string): boolean =>
+  host === 'localhost' || host === '::1' || (isIP(host) === 4 && host.startsWith('127.'));

@@ -1,0 +1,103 @@
+import type { HomeView, PanelView, Stage } from '@unhindered/shared-types';
+import { meSlice } from '../evaluation/view/me.ts';
+import { sharedSlices, type Slices, type Surroundings } from '../evaluation/view/slices.ts';
+import type { Audience } from '../evaluation/visibility.ts';
+import {
+  nameOf,
+  protocolOf,
+  type App,
+  type Identity,
+  type LiveEvaluation,
+  type LivePanel,
+} from './app.ts';
+
+/** Whether somebody of a seat is connected. */
+export type Presence = (seat: string) => boolean;
+
+const surroundings = async (
+  app: App,
+  live: LiveEvaluation,
+  online: Presence,
+): Promise<Surroundings> => {
+  const panel = await app.logs.panel(live.state.created?.panel ?? '');
+  return {
+    protocol: protocolOf(app, live.state).protocol,
+    panelTitle: panel?.state.title ?? '',
+    people: { name: (seat) => nameOf(app, seat), online },
+    checkpoint: { root: Buffer.from(live.root).toString('hex'), size: live.size },
+  };
+};
+
+/** What an audience sees of an evaluation. */
+export const evaluationSlices = async (
+  app: App,
+  live: LiveEvaluation,
+  audience: Audience,
+  online: Presence,
+): Promise<Slices> => sharedSlices(live.state, await surroundings(app, live, online), audience);
+
+/** What only one seat sees of an evaluation. */
+export const ownSlice = (app: App, live: LiveEvaluation, seat: string, online: Presence) =>
+  meSlice(live.state, seat, { name: (s) => nameOf(app, s), online });
+
+/** What a seat sees of its panel. Declarations of others are the moderator's to see. */
+export const panelView = async (
+  app: App,
+  panel: LivePanel,
+  identity: Identity,
+  online: Presence,
+): Promise<PanelView | undefined> => {
+  const me = panel.state.seats.get(identity.seat);
+  if (me?.state !== 'taken') return undefined;
+  const moderates = me.role === 'moderator';
+  const evaluations: PanelView['evaluations'] = [];
+  for (const { evaluation, title } of panel.state.evaluations) {
+    const live = await app.logs.evaluation(evaluation);
+    const created = live?.state.created;
+    if (!live || !created) continue;
+    const stage: Stage = live.state.stage;
+    evaluations.push({ evaluation, title, stage, specimen: created.specimen });
+  }
+  return {
+    panel: panel.id,
+    title: panel.state.title,
+    occasion: panel.state.occasion,
+    seats: [...panel.state.seats.values()].map((s) => ({
+      seat: s.seat,
+      role: s.role,
+      letter: s.letter,
+      label: s.label,
+      name: s.state === 'offered' ? null : nameOf(app, s.seat),
+      online: online(s.seat),
+      state: s.state,
+      declaration: moderates || s.seat === identity.seat ? s.declaration : null,
+    })),
+    evaluations,
+    protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
+      id: p.id,
+      version: p.version,
+      title: p.title,
+      invented: p.invented,
+    })),
+    me: {
+      seat: identity.seat,
+      role: me.role,
+      letter: me.letter,
+      name: nameOf(app, identity.seat),
+      declared: me.declaration !== null,
+    },
+  };
+};
+
+/** What the lead sees of the workspace: its panels, newest first. */
+export const homeView = async (app: App): Promise<HomeView> => {
+  const panels: HomeView['panels'] = [];
+  for (const { log } of await app.store.logs()) {
+    if (!log.startsWith('pn_')) continue;
+    const panel = await app.logs.panel(log);
+    if (!panel) continue;
+    const { title, occasion, createdAt, evaluations } = panel.state;
+    panels.push({ panel: log, title, occasion, createdAt, evaluations: evaluations.length });
+  }
+  return { panels: panels.toSorted((a, b) => b.createdAt.localeCompare(a.createdAt)) };
+};

@@ -1,0 +1,98 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { reject } from '@unhindered/shared-types';
+import express, { type ErrorRequestHandler, type Express, type RequestHandler } from 'express';
+import sirv from 'sirv';
+import type { App } from '../flows/app.ts';
+import type { Tickets } from '../flows/tickets.ts';
+import type { Log } from '../ports/log.ts';
+import { accessRoutes } from './access-routes.ts';
+import { sendRejection } from './answers.ts';
+import { permissions, securityHeaders } from './headers.ts';
+import { materialRoutes } from './material-routes.ts';
+import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
+
+const notThere = reject('unknown-thing', 'There is nothing at this address.');
+
+/** AC-6: a change comes as JSON from this server's own pages; a form of another origin can send neither. */
+const changesAreOurs =
+  (rule: HostRule): RequestHandler =>
+  (request, response, next) => {
+    if (request.method === 'GET' || request.method === 'HEAD') next();
+    else if (!originAllowed(request, rule)) {
+      sendRejection(response, reject('role-may-not', 'This request comes from another site.'));
+    } else if (request.headers['content-type'] !== 'application/json') {
+      sendRejection(response, reject('bad-input', 'Send application/json.'));
+    } else next();
+  };
+
+const failure =
+  (log: Log): ErrorRequestHandler =>
+  (error: unknown, _request, response, next) => {
+    if (response.headersSent) {
+      next(error);
+      return;
+    }
+    const status =
+      typeof error === 'object' && error !== null && 'status' in error ? error.status : 500;
+    if (typeof status === 'number' && status >= 400 && status < 500) {
+      response.status(status).json({ error: reject('bad-input', 'The request cannot be read.') });
+      return;
+    }
+    log.error('a request could not be handled', error);
+    sendRejection(response, reject('try-again', 'The server could not do this. Try again.'));
+  };
+
+/** The pages: hashed files for ever, the shell never cached; every address of the app serves the shell. */
+const pages = (directory: string): RequestHandler =>
+  sirv(directory, {
+    etag: true,
+    gzip: true,
+    brotli: true,
+    single: true,
+    setHeaders: (response, path) => {
+      const hashed = path.startsWith('/assets/');
+      response.setHeader(
+        'Cache-Control',
+        hashed ? 'public, max-age=31536000, immutable' : 'no-cache',
+      );
+    },
+  });
+
+/** The HTTP side: health, the JSON interface under /api, and the pages. */
+export const httpApp = (
+  app: App,
+  tickets: Tickets,
+  rule: HostRule,
+  webDirectory: string,
+  log: Log,
+): Express => {
+  const web = express();
+  web.disable('x-powered-by');
+  web.use(securityHeaders(), permissions);
+  web.get('/healthz', (_request, response) => {
+    response.set('Cache-Control', 'no-store').json({ ok: true, readOnly: app.readOnly });
+  });
+  web.use((request, response, next) => {
+    if (hostAllowed(request.headers.host, rule)) next();
+    else sendRejection(response, reject('role-may-not', 'This server has another name.'));
+  });
+  const api = express.Router();
+  api.use((_request, response, next) => {
+    response.set('Cache-Control', 'no-store');
+    next();
+  });
+  api.use(changesAreOurs(rule));
+  api.use(express.json({ limit: '64kb', inflate: false, strict: true }));
+  api.use(accessRoutes(app, tickets), materialRoutes(app));
+  api.use((_request, response) => {
+    sendRejection(response, notThere);
+  });
+  web.use('/api', api);
+  if (existsSync(join(webDirectory, 'index.html'))) web.use(pages(webDirectory));
+  web.use((_request, response) => {
+    sendRejection(response, notThere);
+  });
+  web.use(failure(log));
+  return web;
+};

@@ -1,0 +1,153 @@
+import type { IncomingMessage } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { WebSocketServer, type WebSocket } from 'ws';
+import type { RoomConnection } from '../documents/room-connection.ts';
+import type { App, LiveEvaluation } from '../flows/app.ts';
+import { openDocument, type OpenedDocument } from '../flows/open-document.ts';
+import { identityIn, sessionOf } from '../flows/sessions.ts';
+import type { Tickets } from '../flows/tickets.ts';
+import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
+import type { Log } from '../ports/log.ts';
+import { CLOSE } from '../wire/close-codes.ts';
+
+const PATH = /^\/sync\/(dc_[A-Za-z0-9_-]{22})$/u;
+/** The stock client gives up after 30 s without a frame. */
+const KEEP_ALIVE_MS = 20_000;
+
+interface Admitted {
+  connection: RoomConnection;
+  session: string;
+  opened: OpenedDocument;
+}
+
+/** The document socket: the y-websocket protocol over tickets, one room per document. */
+export class DocumentGateway {
+  readonly #app: App;
+  readonly #tickets: Tickets;
+  readonly #rule: HostRule;
+  readonly #log: Log;
+  readonly #homes: Map<string, LiveEvaluation>;
+  readonly #server = new WebSocketServer({
+    noServer: true,
+    maxPayload: 256 * 1024,
+    perMessageDeflate: false,
+  });
+  readonly #admitted = new Map<WebSocket, Admitted>();
+  readonly #keepAlive: NodeJS.Timeout;
+
+  constructor(
+    app: App,
+    tickets: Tickets,
+    homes: Map<string, LiveEvaluation>,
+    rule: HostRule,
+    log: Log,
+  ) {
+    this.#app = app;
+    this.#tickets = tickets;
+    this.#homes = homes;
+    this.#rule = rule;
+    this.#log = log;
+    this.#keepAlive = setInterval(() => app.rooms.keepAlive(), KEEP_ALIVE_MS);
+    this.#keepAlive.unref();
+  }
+
+  /** Takes an upgrade that is for a document; false when it is for somebody else. */
+  upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): boolean {
+    const url = new URL(request.url ?? '/', 'http://local');
+    if (!url.pathname.startsWith('/sync/')) return false;
+    if (!originAllowed(request, this.#rule)) {
+      socket.end('HTTP/1.1 403 Forbidden\r\nConnection: close\r\n\r\n');
+      return true;
+    }
+    // A refused upgrade looks like a passing fault to a browser: accept, then close with a code it understands.
+    this.#server.handleUpgrade(request, socket, head, (ws) => {
+      const document = PATH.exec(url.pathname)?.[1];
+      const early: Buffer[] = [];
+      const hold = (data: Buffer): number => early.push(data);
+      ws.on('message', hold);
+      ws.on('error', () => ws.terminate());
+      this.#admit(ws, request, document, url.searchParams.get('ticket')).then(
+        (admitted) => {
+          ws.off('message', hold);
+          if (admitted) this.#start(ws, admitted, early);
+        },
+        (error: unknown) => {
+          this.#log.error('a document could not be opened', error);
+          ws.close(CLOSE.tryAgain, 'the document could not be opened');
+        },
+      );
+    });
+    return true;
+  }
+
+  /** Follows the stage of an evaluation: who may no longer look is let go, who may no longer write reads. */
+  follow(log: string): void {
+    for (const [ws, { connection, opened }] of this.#admitted) {
+      if (opened.live.id !== log) continue;
+      const mode = opened.mode(connection.seat);
+      if (mode === 'none') ws.close(CLOSE.gone, 'no such document');
+      else connection.mode = mode;
+    }
+  }
+
+  /** Ends the sockets of sessions that are over. */
+  end(sessions: readonly string[]): void {
+    for (const [ws, { session }] of this.#admitted) {
+      if (sessions.includes(session)) ws.close(CLOSE.unauthenticated, 'the session is over');
+    }
+  }
+
+  close(): void {
+    clearInterval(this.#keepAlive);
+    for (const ws of this.#server.clients) ws.close(CLOSE.goingAway, 'the server is going away');
+    this.#server.close();
+  }
+
+  async #admit(
+    ws: WebSocket,
+    request: IncomingMessage,
+    document: string | undefined,
+    ticket: string | null,
+  ): Promise<Admitted | undefined> {
+    const session = await sessionOf(this.#app, cookieToken(request.headers.cookie));
+    const panel = ticket === null ? undefined : this.#tickets.use(ticket, session?.id, document);
+    const identity = session && panel && (await identityIn(this.#app, session, panel.panel));
+    if (!session || !panel || !identity || document === undefined) {
+      ws.close(CLOSE.unauthenticated, 'get a new ticket');
+      return undefined;
+    }
+    const live = await this.#app.logs.evaluation(panel.evaluation);
+    const opened =
+      live && (await openDocument(this.#app, live, document, identity.seat, this.#homes));
+    const mode = opened?.mode(identity.seat);
+    if (!opened || mode === undefined || mode === 'none') {
+      ws.close(CLOSE.gone, 'no such document');
+      return undefined;
+    }
+    const connection: RoomConnection = {
+      seat: identity.seat,
+      device: identity.device,
+      mode,
+      send: (bytes) => {
+        if (ws.readyState === ws.OPEN) ws.send(bytes);
+      },
+      close: (code, reason) => ws.close(code, reason),
+      buffered: () => ws.bufferedAmount,
+    };
+    return { connection, session: session.id, opened };
+  }
+
+  #start(ws: WebSocket, admitted: Admitted, early: readonly Buffer[]): void {
+    const { connection, opened } = admitted;
+    if (ws.readyState !== ws.OPEN) return;
+    this.#admitted.set(ws, admitted);
+    ws.on('message', (data: Buffer) => opened.room.receive(connection, new Uint8Array(data)));
+    ws.on('close', () => {
+      this.#admitted.delete(ws);
+      opened.room.leave(connection);
+      this.#app.rooms.left(opened.room.id);
+    });
+    opened.room.join(connection);
+    for (const data of early) opened.room.receive(connection, new Uint8Array(data));
+  }
+}

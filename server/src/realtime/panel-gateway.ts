@@ -1,0 +1,185 @@
+import type { Server as HttpServer, IncomingMessage } from 'node:http';
+import {
+  commandMessage,
+  reject,
+  watchMessage,
+  type CommandAnswer,
+  type CommandMessage,
+  type Rejection,
+  type WatchAnswer,
+} from '@unhindered/shared-types';
+import { Server, type Socket } from 'socket.io';
+import * as v from 'valibot';
+import type { App } from '../flows/app.ts';
+import { runEvaluationCommand } from '../flows/run-evaluation-command.ts';
+import { runPanelCommand } from '../flows/run-panel-command.ts';
+import { runWorkspaceCommand } from '../flows/run-workspace-command.ts';
+import { identityIn, sessionOf } from '../flows/sessions.ts';
+import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
+import type { Log } from '../ports/log.ts';
+import type { Session } from '../ports/store.ts';
+import type { Publisher } from './publisher.ts';
+import type { Watch } from './watches.ts';
+
+/** What is watched at once by one socket; more is a client that lost count. */
+const WATCHES = 8;
+
+const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
+  const [first] = issues;
+  const place = (first?.path ?? []).map((p) => String(p.key)).join('.');
+  const where = place === '' ? 'The message' : `"${place}"`;
+  return reject('bad-input', `${where}: ${first?.message ?? 'not understood'}`, { place });
+};
+
+const signedOut = reject('not-signed-in', 'Your session ended. Sign in or join again.');
+
+/** Reads the session anew for each message: revoking a seat works at once. */
+const freshSession = (app: App, request: IncomingMessage): Promise<Session | undefined> =>
+  sessionOf(app, cookieToken(request.headers.cookie));
+
+const run = async (app: App, session: Session, message: CommandMessage): Promise<CommandAnswer> => {
+  if (message.on === 'workspace') return runWorkspaceCommand(app, session, message);
+  const panel =
+    message.on === 'panel'
+      ? message.panel
+      : ((await app.logs.evaluation(message.evaluation))?.state.created?.panel ?? '');
+  const identity = await identityIn(app, session, panel);
+  if (!identity) {
+    return { ok: false, rejection: reject('unknown-thing', 'There is no such thing for you.') };
+  }
+  return message.on === 'panel'
+    ? runPanelCommand(app, identity, message)
+    : runEvaluationCommand(app, identity, message);
+};
+
+/** The panel's socket: commands in with an answer after the commit, slices out. */
+export class PanelGateway {
+  readonly #app: App;
+  readonly #publisher: Publisher;
+  readonly #log: Log;
+  readonly #io: Server;
+  readonly #sockets = new Map<Socket, string>();
+
+  constructor(http: HttpServer, app: App, publisher: Publisher, rule: HostRule, log: Log) {
+    this.#app = app;
+    this.#publisher = publisher;
+    this.#log = log;
+    this.#io = new Server(http, {
+      path: '/live',
+      transports: ['websocket'],
+      serveClient: false,
+      maxHttpBufferSize: 64 * 1024,
+      connectTimeout: 10_000,
+      perMessageDeflate: false,
+      destroyUpgrade: false,
+      allowRequest: (request, decide) => {
+        freshSession(app, request).then(
+          (session) => decide(null, session !== undefined && originAllowed(request, rule)),
+          () => decide('unavailable', false),
+        );
+      },
+    });
+    this.#io.on('connection', (socket) => {
+      void this.#greet(socket);
+    });
+  }
+
+  /** Ends the sockets of sessions that are over. */
+  end(sessions: readonly string[], why: 'revoked' | 'signed-out'): void {
+    for (const [socket, session] of this.#sockets) {
+      if (!sessions.includes(session)) continue;
+      socket.emit('ended', { why });
+      socket.disconnect(true);
+    }
+  }
+
+  async close(): Promise<void> {
+    await this.#io.close();
+  }
+
+  async #greet(socket: Socket): Promise<void> {
+    const watches = new Map<string, Watch>();
+    socket.on(
+      'command',
+      this.#guarded(socket, (input) => this.#command(socket, input)),
+    );
+    socket.on(
+      'watch',
+      this.#guarded(socket, (input) => this.#watch(socket, watches, input)),
+    );
+    socket.on('disconnect', () => {
+      this.#sockets.delete(socket);
+      for (const watch of watches.values()) this.#publisher.stop(watch);
+    });
+    const session = await freshSession(this.#app, socket.request);
+    if (!session) socket.disconnect(true);
+    else if (socket.connected) this.#sockets.set(socket, session.id);
+  }
+
+  /** RT-1: no message can take the process down, and every message with an acknowledgement gets an answer. */
+  #guarded(
+    socket: Socket,
+    handle: (input: unknown) => Promise<CommandAnswer | WatchAnswer>,
+  ): (...args: unknown[]) => void {
+    return (...args) => {
+      const answer = args.at(-1);
+      const reply = typeof answer === 'function' ? (answer as (a: unknown) => void) : undefined;
+      handle(args[0]).then(reply, (error: unknown) => {
+        this.#log.error('a message could not be handled', error);
+        const message = 'The server could not keep this. Nothing was changed; try again.';
+        reply?.({ ok: false, rejection: reject('try-again', message) });
+      });
+      if (!reply) socket.emit('refused', reject('bad-input', 'Send an acknowledgement function.'));
+    };
+  }
+
+  async #command(socket: Socket, input: unknown): Promise<CommandAnswer> {
+    const parsed = v.safeParse(commandMessage, input);
+    if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
+    const session = await freshSession(this.#app, socket.request);
+    if (!session) return { ok: false, rejection: signedOut };
+    return run(this.#app, session, parsed.output);
+  }
+
+  async #watch(socket: Socket, watches: Map<string, Watch>, input: unknown): Promise<WatchAnswer> {
+    const parsed = v.safeParse(watchMessage, input);
+    if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
+    const session = await freshSession(this.#app, socket.request);
+    if (!session) return { ok: false, rejection: signedOut };
+    const watch = await this.#prepare(socket, session, parsed.output);
+    const unknown = reject('unknown-thing', 'There is no such thing for you.');
+    if (!watch) return { ok: false, rejection: unknown };
+    const before = watches.get(watch.of);
+    if (before) this.#publisher.stop(before);
+    if (!before && watches.size >= WATCHES) {
+      return { ok: false, rejection: reject('bad-input', 'Too many things are watched at once.') };
+    }
+    const slices = await this.#publisher.start(watch);
+    if (!slices) return { ok: false, rejection: unknown };
+    watches.set(watch.of, watch);
+    // Disconnected while it was being read: nobody would ever stop it.
+    if (!socket.connected) this.#publisher.stop(watch);
+    return { ok: true, slices };
+  }
+
+  async #prepare(
+    socket: Socket,
+    session: Session,
+    message: v.InferOutput<typeof watchMessage>,
+  ): Promise<Watch | undefined> {
+    const told = new Map<string, string>();
+    if (message.on === 'home') {
+      return session.seat === null
+        ? { socket, session, of: 'home', identity: null, told }
+        : undefined;
+    }
+    const of = message.on === 'panel' ? message.panel : message.evaluation;
+    const panel =
+      message.on === 'panel'
+        ? message.panel
+        : (await this.#app.logs.evaluation(message.evaluation))?.state.created?.panel;
+    if (panel === undefined || !(await this.#app.logs.panel(panel))) return undefined;
+    const identity = await identityIn(this.#app, session, panel);
+    return identity ? { socket, session, of, identity, told } : undefined;
+  }
+}

@@ -1,0 +1,93 @@
+import type { SlicesMessage } from '@unhindered/shared-types';
+import type { Audience } from '../evaluation/visibility.ts';
+import type { App } from '../flows/app.ts';
+import type { Timers } from '../ports/timers.ts';
+import { untold, type Watch } from './watches.ts';
+
+/** Presence changes of many people are told together, milliseconds. */
+const PRESENCE_MS = 150;
+
+/**
+ * SE-8: pushes are shaped per audience and seat and sent to one socket at a time; nothing is ever sent to
+ * "everybody in an evaluation". A change is told as soon as it is on disk.
+ */
+export class Publisher {
+  readonly #app: App;
+  readonly #timers: Timers;
+  readonly #watches = new Map<string, Set<Watch>>();
+  readonly #running = new Map<string, Promise<void>>();
+  readonly #again = new Set<string>();
+  #presence: (() => void) | undefined;
+  /** Called after an evaluation was published: other gateways follow its stage. */
+  afterwards: (log: string) => void = () => undefined;
+
+  constructor(app: App, timers: Timers) {
+    this.#app = app;
+    this.#timers = timers;
+  }
+
+  /** A seat is online while a socket of it looks at something. */
+  readonly online = (seat: string): boolean => {
+    for (const watches of this.#watches.values()) {
+      for (const watch of watches) if (watch.identity?.seat === seat) return true;
+    }
+    return false;
+  };
+
+  /** Starts a watch and returns everything it may see; undefined when that is nothing. */
+  async start(watch: Watch): Promise<Record<string, unknown> | undefined> {
+    const slices = await untold(this.#app, watch, this.online);
+    if (!slices) return undefined;
+    const watches = this.#watches.get(watch.of) ?? new Set();
+    this.#watches.set(watch.of, watches.add(watch));
+    this.#tellPresence();
+    return slices;
+  }
+
+  stop(watch: Watch): void {
+    const watches = this.#watches.get(watch.of);
+    if (!watches?.delete(watch)) return;
+    if (watches.size === 0) this.#watches.delete(watch.of);
+    this.#tellPresence();
+  }
+
+  /** Tells everybody who looks at `log` what changed for them. One run at a time; a change meanwhile runs it again. */
+  publish(log: string): void {
+    if (this.#running.has(log)) {
+      this.#again.add(log);
+      return;
+    }
+    const run = this.#run(log).finally(() => {
+      this.#running.delete(log);
+      if (this.#again.delete(log)) this.publish(log);
+    });
+    this.#running.set(log, run);
+  }
+
+  /** Resolves when nothing is left to be told. */
+  async settled(): Promise<void> {
+    while (this.#running.size > 0) await Promise.all(this.#running.values());
+  }
+
+  async #run(log: string): Promise<void> {
+    const shared: Parameters<typeof untold>[3] = new Map<Audience, never>();
+    for (const watch of [...(this.#watches.get(log) ?? [])]) {
+      const slices = await untold(this.#app, watch, this.online, shared);
+      if (!slices) {
+        this.stop(watch);
+        continue;
+      }
+      if (Object.keys(slices).length === 0) continue;
+      const message: SlicesMessage = { of: log, slices };
+      watch.socket.emit('slices', message);
+    }
+    this.afterwards(log);
+  }
+
+  #tellPresence(): void {
+    this.#presence ??= this.#timers.after(PRESENCE_MS, () => {
+      this.#presence = undefined;
+      for (const log of this.#watches.keys()) this.publish(log);
+    });
+  }
+}

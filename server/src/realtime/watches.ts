@@ -1,0 +1,84 @@
+import type { Socket } from 'socket.io';
+import type { Session } from '../ports/store.ts';
+import { audienceOf, type Audience } from '../evaluation/visibility.ts';
+import type { App, Identity, LiveEvaluation, LivePanel } from '../flows/app.ts';
+import { evaluationSlices, homeView, ownSlice, panelView, type Presence } from '../flows/look.ts';
+
+/** What one socket looks at, and what it was last told of it: slice by slice, as JSON. */
+export interface Watch {
+  socket: Socket;
+  session: Session;
+  of: string;
+  identity: Identity | null;
+  told: Map<string, string>;
+}
+
+/** Slices of one audience with their JSON, computed once however many look. */
+type Told = Map<string, { json: string; value: unknown }>;
+
+const tell = (slices: Record<string, unknown>): Told =>
+  new Map(
+    Object.entries(slices).map(([key, value]) => [key, { json: JSON.stringify(value), value }]),
+  );
+
+/** Everything that changed for a watch since it was last told; slices that went are null. */
+const changes = (watch: Watch, now: Told): Record<string, unknown> => {
+  const changed: Record<string, unknown> = {};
+  for (const [key, { json, value }] of now) {
+    if (watch.told.get(key) === json) continue;
+    watch.told.set(key, json);
+    changed[key] = value;
+  }
+  for (const key of watch.told.keys()) {
+    if (now.has(key)) continue;
+    watch.told.delete(key);
+    changed[key] = null;
+  }
+  return changed;
+};
+
+/** What a watch may see now; undefined when its seat is gone. */
+const lookEvaluation = async (
+  app: App,
+  live: LiveEvaluation,
+  watch: Watch,
+  online: Presence,
+  shared: Map<Audience, Told>,
+): Promise<Told | undefined> => {
+  const seat = watch.identity?.seat ?? '';
+  const audience = audienceOf(live.state, seat);
+  const me = ownSlice(app, live, seat, online);
+  if (!audience || !me) return undefined;
+  const known = shared.get(audience) ?? tell(await evaluationSlices(app, live, audience, online));
+  shared.set(audience, known);
+  return new Map([...known, ...tell({ me })]);
+};
+
+const lookPanel = async (
+  app: App,
+  panel: LivePanel,
+  watch: Watch,
+  online: Presence,
+): Promise<Told | undefined> => {
+  const view = watch.identity && (await panelView(app, panel, watch.identity, online));
+  return view ? tell({ view }) : undefined;
+};
+
+/** Slices for one watch that it has not been told yet; undefined when it may not look. */
+export const untold = async (
+  app: App,
+  watch: Watch,
+  online: Presence,
+  shared = new Map<Audience, Told>(),
+): Promise<Record<string, unknown> | undefined> => {
+  let now: Told | undefined;
+  if (watch.of === 'home') now = tell({ view: await homeView(app) });
+  else if (watch.of.startsWith('pn_')) {
+    const panel = await app.logs.panel(watch.of);
+    now = panel && (await lookPanel(app, panel, watch, online));
+  } else {
+    const live = await app.logs.evaluation(watch.of);
+    now = live && (await lookEvaluation(app, live, watch, online, shared));
+  }
+  return now && changes(watch, now);
+};

@@ -1,0 +1,255 @@
+import { randomBytes } from 'node:crypto';
+import {
+  isSyncWrite,
+  mergeSlices,
+  SAVED_FRAME,
+  SHEET_ROOT,
+  sheetKey,
+  type CommandAnswer,
+  type CommandMessage,
+  type CommandResult,
+  type EvaluationCommand,
+  type EvaluationView,
+  type PanelCommand,
+  type SheetField,
+  type SlicesMessage,
+  type WatchAnswer,
+} from '@unhindered/shared-types';
+import * as decoding from 'lib0/decoding';
+import { io, type Socket } from 'socket.io-client';
+import { WebSocket } from 'ws';
+import { WebsocketProvider } from 'y-websocket';
+import * as Y from 'yjs';
+
+const commandId = (): string => `cm_${randomBytes(16).toString('base64url')}`;
+
+/** A sheet opened over the real document socket, with its count of kept writes. */
+export interface OpenSheet {
+  doc: Y.Doc;
+  provider: WebsocketProvider;
+  set(task: string, fields: Partial<Record<SheetField, unknown>>): void;
+  /** Resolves when everything written so far is on the server's disk. */
+  saved(): Promise<void>;
+  close(): void;
+}
+
+/** One person at one device, without a screen: the same HTTP calls and sockets that the pages use. */
+export class SeatClient {
+  readonly url: string;
+  readonly cookie: string;
+  readonly #socket: Socket;
+  view: Partial<EvaluationView> = {};
+  /** Every byte this seat was sent over the sockets and HTTP, when recording. */
+  readonly received: Uint8Array[] = [];
+  #wakers: (() => void)[] = [];
+
+  constructor(url: string, cookie: string) {
+    this.url = url;
+    this.cookie = cookie;
+    this.#socket = io(url, {
+      path: '/live',
+      transports: ['websocket'],
+      extraHeaders: { cookie },
+      reconnectionDelay: 100,
+      forceNew: true,
+    });
+    this.#socket.on('slices', (message: SlicesMessage) => {
+      if (message.of === this.view.head?.evaluation) {
+        this.view = mergeSlices(this.view, message.slices);
+      }
+      this.#wake();
+    });
+    this.#socket.onAny((...args: unknown[]) => {
+      this.received.push(Buffer.from(JSON.stringify(args)));
+    });
+  }
+
+  /** Posts to the JSON interface; returns body and session cookie. Throws with the server's words. */
+  static async post(
+    url: string,
+    path: string,
+    body: unknown,
+    cookie = '',
+  ): Promise<{ body: Record<string, unknown>; cookie: string }> {
+    const response = await fetch(`${url}/api${path}`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', cookie },
+      body: JSON.stringify(body),
+    });
+    const answer = (await response.json()) as Record<string, unknown>;
+    if (!response.ok) {
+      const error = answer['error'] as { code: string; message: string } | undefined;
+      throw new Error(`${path}: ${error?.code ?? String(response.status)} ${error?.message ?? ''}`);
+    }
+    const set = response.headers.getSetCookie()[0]?.split(';')[0] ?? '';
+    return { body: answer, cookie: set };
+  }
+
+  /** Takes a seat with the secret of an invitation. */
+  static async join(url: string, secret: string, name: string): Promise<SeatClient> {
+    const { cookie } = await SeatClient.post(url, '/invitations/use', { key: { secret }, name });
+    return new SeatClient(url, cookie);
+  }
+
+  /** Signs in as the lead with the one-time link. */
+  static async signIn(url: string, link: string): Promise<SeatClient> {
+    const secret = new URL(link).hash.slice(1);
+    const { cookie } = await SeatClient.post(url, '/sign-in', { secret });
+    return new SeatClient(url, cookie);
+  }
+
+  async send(message: Omit<CommandMessage, 'id' | 'clientAt'>): Promise<CommandAnswer> {
+    const full = { id: commandId(), clientAt: new Date().toISOString(), ...message };
+    const answer = (await this.#socket.emitWithAck('command', full)) as CommandAnswer;
+    this.received.push(Buffer.from(JSON.stringify(answer)));
+    return answer;
+  }
+
+  /** Sends a command and throws when it is refused. */
+  async must(message: Omit<CommandMessage, 'id' | 'clientAt'>): Promise<CommandResult | undefined> {
+    const answer = await this.send(message);
+    if (!answer.ok) {
+      const { code, message: words } = answer.rejection;
+      throw new Error(`${message.on}: ${code} ${words}`);
+    }
+    return answer.result;
+  }
+
+  onPanel(panel: string, command: PanelCommand): Promise<CommandResult | undefined> {
+    return this.must({ on: 'panel', panel, command } as Omit<CommandMessage, 'id' | 'clientAt'>);
+  }
+
+  onEvaluation(command: EvaluationCommand): Promise<CommandResult | undefined> {
+    const evaluation = this.view.head?.evaluation ?? '';
+    return this.must({ on: 'evaluation', evaluation, command } as Omit<
+      CommandMessage,
+      'id' | 'clientAt'
+    >);
+  }
+
+  /** Looks at an evaluation; its view then follows by itself. */
+  async watch(evaluation: string): Promise<void> {
+    const message = { on: 'evaluation', evaluation };
+    const answer = (await this.#socket.emitWithAck('watch', message)) as WatchAnswer;
+    this.received.push(Buffer.from(JSON.stringify(answer)));
+    if (!answer.ok) throw new Error(`watch: ${answer.rejection.message}`);
+    this.view = mergeSlices({}, answer.slices);
+    this.#wake();
+  }
+
+  /** Resolves when the view fits; rejects after `ms`. */
+  async until(
+    what: string,
+    fits: (view: Partial<EvaluationView>) => boolean,
+    ms = 15_000,
+  ): Promise<void> {
+    const end = Date.now() + ms;
+    while (!fits(this.view)) {
+      const left = end - Date.now();
+      if (left <= 0) throw new Error(`waited too long: ${what}`);
+      await new Promise<void>((resolve) => {
+        const timer = setTimeout(resolve, left);
+        this.#wakers.push(() => {
+          clearTimeout(timer);
+          resolve();
+        });
+      });
+    }
+  }
+
+  /** Opens the sheet of a round over the document socket. */
+  async openSheet(round: number): Promise<OpenSheet> {
+    const sheet = this.view.me?.sheets.find((s) => s.round === round);
+    if (!sheet) throw new Error(`no sheet in round ${String(round)}`);
+    return this.openDocument(sheet.document);
+  }
+
+  async openDocument(document: string): Promise<OpenSheet> {
+    const { cookie, received } = this;
+    const counts = { sent: 0, saved: 0 };
+    class CountingSocket extends WebSocket {
+      constructor(address: string) {
+        super(address, { headers: { cookie } });
+        counts.sent = 0;
+        counts.saved = 0;
+        this.on('message', (data: ArrayBuffer | Buffer) => {
+          received.push(new Uint8Array(data as ArrayBuffer));
+        });
+      }
+      override send(data: Uint8Array): void {
+        if (isSyncWrite(data)) counts.sent++;
+        super.send(data);
+      }
+    }
+    const doc = new Y.Doc();
+    const provider = new WebsocketProvider(
+      `${this.url.replace(/^http/u, 'ws')}/sync`,
+      document,
+      doc,
+      {
+        WebSocketPolyfill: CountingSocket as unknown as typeof globalThis.WebSocket,
+        disableBc: true,
+        connect: false,
+      },
+    );
+    const waiting: (() => void)[] = [];
+    provider.messageHandlers[SAVED_FRAME] = (_encoder, decoder) => {
+      counts.saved = decoding.readVarUint(decoder);
+      for (const wake of waiting.splice(0)) wake();
+    };
+    const connect = async (): Promise<void> => {
+      provider.params = { ticket: await this.#ticket(document) };
+      provider.connect();
+    };
+    provider.on('closed', ({ code }: { code: number }) => {
+      if (code === 4401) connect().catch(() => undefined);
+    });
+    await connect();
+    const map = doc.getMap(SHEET_ROOT);
+    return {
+      doc,
+      provider,
+      set: (task, fields) => {
+        doc.transact(() => {
+          for (const [field, value] of Object.entries(fields)) {
+            map.set(sheetKey(task, field as SheetField), value);
+          }
+        });
+      },
+      saved: async () => {
+        while (!provider.synced || counts.saved < counts.sent) {
+          await new Promise<void>((resolve) => {
+            waiting.push(resolve);
+            setTimeout(resolve, 20);
+          });
+        }
+      },
+      close: () => {
+        try {
+          provider.destroy();
+        } catch {
+          // The stock provider throws here when Yjs gave the document a new client id; it is closed all the same.
+        }
+      },
+    };
+  }
+
+  close(): void {
+    this.#socket.close();
+  }
+
+  async #ticket(document: string): Promise<string> {
+    const evaluation = this.view.head?.evaluation;
+    const { body } = await SeatClient.post(
+      this.url,
+      '/tickets',
+      { evaluation, document },
+      this.cookie,
+    );
+    return String(body['ticket']);
+  }
+
+  #wake(): void {
+    for (const wake of this.#wakers.splice(0)) wake();
+  }
+}
