@@ -170,7 +170,13 @@ export const evaluationEvent = v.variant('type', [
   }),
   v.strictObject({
     type: v.literal('evaluation-locked'),
-    data: v.strictObject({ meaning: v.string(), signedBy: seatId, result }),
+    data: v.strictObject({
+      meaning: v.string(),
+      signedBy: seatId,
+      /** The program that computed the result. */
+      software: v.string(),
+      result,
+    }),
   }),
   v.strictObject({ type: v.literal('evaluation-withdrawn'), data: v.strictObject({ reason }) }),
 ]);

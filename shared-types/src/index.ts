@@ -1,6 +1,7 @@
 export * from './board.ts';
 export * from './bundle.ts';
 export * from './commands.ts';
+export * from './decimal12.ts';
 export * from './events.ts';
 export * from './figures.ts';
 export * from './http.ts';
@@ -12,6 +13,7 @@ export * from './protocol.ts';
 export * from './rating.ts';
 export * from './rejection.ts';
 export * from './roles.ts';
+export * from './round-half-up.ts';
 export * from './scale.ts';
 export * from './sheet.ts';
 export * from './specimen.ts';

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { roundHalfUp } from '../consensus/round-half-up.ts';
+import { roundHalfUp } from '@unhindered/shared-types';
 import { rehearseEvaluation, type RehearsalOutcome } from '../rehearse/rehearsal.ts';
 import { startServer, type Running } from './compose.ts';
 import { readConfig, UsageError } from './config.ts';

@@ -1,1 +1,71 @@
-export const verify = (_argv: readonly string[]): Promise<number> => Promise.resolve(2);
+import { readFileSync } from 'node:fs';
+import { parseArgs } from 'node:util';
+import { verifyBundle, type Verification } from '../verify/verify-bundle.ts';
+import { UsageError } from './config.ts';
+
+const options = (argv: readonly string[]) => {
+  try {
+    return parseArgs({
+      args: [...argv],
+      allowPositionals: true,
+      options: {
+        key: { type: 'string' },
+        seen: { type: 'string', multiple: true },
+        json: { type: 'boolean' },
+      },
+    });
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
+  }
+};
+
+const readable = (file: string): Buffer | undefined => {
+  try {
+    return readFileSync(file);
+  } catch {
+    process.stderr.write(`${file} cannot be read.\n`);
+    return undefined;
+  }
+};
+
+const report = (v: Verification): string[] => {
+  const [finding] = v.findings;
+  if (finding) return [`DOES NOT HOLD (${finding.step}): ${finding.where} ${finding.what}.`];
+  const { facts } = v;
+  const verdict = facts?.result.verdict;
+  const composite = facts?.result.composite.value;
+  return [
+    v.anchored
+      ? 'HOLDS, signed by the key you named.'
+      : 'HOLDS IN ITSELF, BUT IS NOT ANCHORED: anyone can sign with a key of their own. Name the key you trust with --key.',
+    `${String(facts?.events ?? 0)} events and ${String(facts?.checkpoints ?? 0)} checkpoints of ${facts?.origin ?? ''}.`,
+    `Log head ${facts?.root ?? ''}.`,
+    verdict?.kind === 'care-was-blocked'
+      ? `Verdict: care was blocked at: ${verdict.tasks.join(', ')}.`
+      : 'Verdict: no confirmed critical failure.',
+    composite && 'value' in composite
+      ? `Composite of settled values: ${composite.value} (recomputed).`
+      : 'There is no composite.',
+    ...v.remarks.map((r) => `Note (${r.step}): ${r.where} ${r.what}.`),
+    'Proven: the events are complete, unchanged and in order, and every figure follows from them.',
+    'Not proven: the time of day, who sat at a device, and that the key was in the right hands.',
+  ];
+};
+
+/** `verify BUNDLE`: 0 holds, 1 does not hold, 2 cannot be read. */
+export const verify = (argv: readonly string[]): Promise<number> => {
+  const { values, positionals } = options(argv);
+  const [file, ...rest] = positionals;
+  if (file === undefined || rest.length > 0) throw new UsageError('verify takes one bundle.');
+  const bytes = readable(file);
+  const seen = (values.seen ?? []).map((f) => readable(f)?.toString('utf8'));
+  if (!bytes || seen.includes(undefined)) return Promise.resolve(2);
+  const verification = verifyBundle(bytes, {
+    ...(values.key === undefined ? {} : { key: values.key }),
+    seen: seen.filter((s) => s !== undefined),
+  });
+  const text =
+    values.json === true ? JSON.stringify(verification) : report(verification).join('\n');
+  process.stdout.write(`${text}\n`);
+  return Promise.resolve(verification.ok ? 0 : 1);
+};

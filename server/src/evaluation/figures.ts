@@ -1,7 +1,6 @@
-import { protocolTasks, type Protocol, type Result } from '@unhindered/shared-types';
+import { decimal12, protocolTasks, type Protocol, type Result } from '@unhindered/shared-types';
 import { composite, type Composite, type CompositeSection } from '../consensus/composite.ts';
 import { compositeOfMeans } from '../consensus/composite-of-means.ts';
-import { decimal12 } from '../consensus/decimal12.ts';
 import type { Figure } from '../consensus/figure.ts';
 import { verdict } from '../consensus/gate.ts';
 import { krippendorffAlpha } from '../consensus/krippendorff-alpha.ts';

@@ -15,7 +15,7 @@ export const exportBundle = async (
   const people = await app.store.people(created.panel);
   return done(
     buildBundle({
-      software: app.software,
+      software: locked.software,
       log: live.id,
       origin: `${app.signer.name}/${live.id}`,
       vkey: verifierKey(app.signer),

@@ -66,6 +66,7 @@ const decideOn = async (
   const outcome = decide(live.state, command, {
     protocol: protocolOf(app, live.state).protocol,
     actor: identity.seat,
+    software: app.software,
     newId: app.ids.id,
     sheets,
   });

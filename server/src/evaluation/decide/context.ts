@@ -22,6 +22,8 @@ export interface DecideContext {
   protocol: Protocol;
   /** The seat that asks. */
   actor: string;
+  /** Name and version of this program, for the record. */
+  software: string;
   /** Fresh random ids, made outside. */
   newId: (prefix: 'dc' | 'lt') => string;
   /** For `open-round` the frozen sheets of the round; for a late joiner's `finish-sheet` their own. */

@@ -13,7 +13,10 @@ export const lockHandlers: Pick<Handlers, 'lock' | 'withdraw'> = {
     }
     const result = lockFigures(state, context.protocol);
     return done([
-      { type: 'evaluation-locked', data: { meaning, signedBy: context.actor, result } },
+      {
+        type: 'evaluation-locked',
+        data: { meaning, signedBy: context.actor, software: context.software, result },
+      },
     ]);
   },
 

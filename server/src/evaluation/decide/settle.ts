@@ -1,11 +1,11 @@
 import {
+  decimal12,
   done,
   protocolTasks,
   refused,
   type EvaluationEvent,
   type Outcome,
 } from '@unhindered/shared-types';
-import { decimal12 } from '../../consensus/decimal12.ts';
 import { allStandings, taskStanding } from '../standing.ts';
 import { openedTasks, type EvaluationState } from '../state.ts';
 import type { DecideContext, Handlers } from './context.ts';

@@ -1,0 +1,58 @@
+import { createHash, createPublicKey, verify } from 'node:crypto';
+
+/** The verifier's own hashing and signature checks: it shares none with the program that writes bundles. */
+export const hash = (...parts: (Buffer | string)[]): Buffer => {
+  const h = createHash('sha256');
+  for (const part of parts) h.update(part);
+  return h.digest();
+};
+
+/** Root of an RFC 6962 tree over event texts, iteratively by levels. */
+export const treeRoot = (texts: readonly string[]): Buffer => {
+  if (texts.length === 0) return hash('');
+  let level = texts.map((text) => hash(Buffer.of(0), text));
+  while (level.length > 1) {
+    const next: Buffer[] = [];
+    for (let i = 0; i < level.length; i += 2) {
+      const [left, right] = [level[i], level[i + 1]];
+      if (left) next.push(right ? hash(Buffer.of(1), left, right) : left);
+    }
+    level = next;
+  }
+  return level[0] ?? hash('');
+};
+
+const fromBase64 = (text: string): Buffer | undefined => {
+  const bytes = Buffer.from(text, 'base64');
+  return bytes.toString('base64') === text ? bytes : undefined;
+};
+
+export interface Note {
+  origin: string;
+  size: number;
+  root: Buffer;
+}
+
+/** Checks a signed note against a verifier key and reads the checkpoint in it; a string says what is wrong. */
+export const readNote = (note: string, vkey: string): Note | string => {
+  const [name = '', id = '', encoded = ''] = vkey.split('+');
+  const key = fromBase64(encoded);
+  if (key?.length !== 33 || key[0] !== 1) return 'the verifier key is malformed';
+  const expectedId = hash(name, '\n', key).subarray(0, 4).toString('hex');
+  if (expectedId !== id || vkey !== `${name}+${id}+${encoded}`)
+    return 'the verifier key is malformed';
+  const parts = /^([^\n]+)\n(0|[1-9]\d*)\n([^\n]+)\n\n\u2014 ([^ \n]+) ([^ \n]+)\n$/u.exec(note);
+  if (!parts) return 'it is not a checkpoint with one signature';
+  const [, origin = '', digits = '', rootText = '', signer, signatureText = ''] = parts;
+  const signature = fromBase64(signatureText);
+  const root = fromBase64(rootText);
+  if (signature?.length !== 68 || root?.length !== 32) return 'it is not a checkpoint';
+  if (signer !== name || signature.subarray(0, 4).toString('hex') !== id) {
+    return 'it is signed by another key';
+  }
+  const spki = Buffer.concat([Buffer.from('302a300506032b6570032100', 'hex'), key.subarray(1)]);
+  const publicKey = createPublicKey({ key: spki, format: 'der', type: 'spki' });
+  const signed = Buffer.from(`${origin}\n${digits}\n${rootText}\n`);
+  if (!verify(null, signed, publicKey, signature.subarray(4))) return 'its signature does not hold';
+  return { origin, size: Number(digits), root };
+};

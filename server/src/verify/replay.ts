@@ -1,0 +1,169 @@
+import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types';
+
+/** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
+export interface Replay {
+  stage: 'new' | 'preparing' | 'sealed' | 'opened' | 'locked' | 'withdrawn';
+  seats: Map<string, { role: string; revoked: boolean; excluded: string[]; nameHash: string }>;
+  order: string[];
+  rounds: { tasks: string[]; sheets: Set<string>; recorded: Set<string>; opened: boolean }[];
+  /** task, then seat. */
+  ratings: Map<string, Map<string, Rating>>;
+  late: Map<string, { task: string; seat: string; rating: Rating; decided: boolean }>;
+  settled: Map<string, { how: string; value: string | null }>;
+  gates: Map<string, boolean>;
+}
+
+export const emptyReplay = (): Replay => ({
+  stage: 'new',
+  seats: new Map(),
+  order: [],
+  rounds: [],
+  ratings: new Map(),
+  late: new Map(),
+  settled: new Map(),
+  gates: new Map(),
+});
+
+/** Stages in which an event may stand, and roles that may cause it. `any` includes the seat itself on joining. */
+const RULES: Record<
+  EvaluationEvent['type'],
+  { stages: Replay['stage'][]; roles: string[] | 'any' }
+> = {
+  'evaluation-created': { stages: ['new'], roles: ['moderator'] },
+  'seat-taken': { stages: ['preparing', 'sealed', 'opened'], roles: 'any' },
+  'seat-revoked': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
+  'interest-declared': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer'],
+  },
+  'round-started': { stages: ['preparing', 'opened'], roles: ['moderator'] },
+  'sheet-added': { stages: ['sealed', 'opened'], roles: 'any' },
+  'sheet-finished': { stages: ['sealed', 'opened'], roles: ['reviewer'] },
+  'sheet-resumed': { stages: ['sealed'], roles: ['reviewer'] },
+  'sheet-recorded': { stages: ['sealed', 'opened'], roles: ['moderator', 'reviewer'] },
+  'round-opened': { stages: ['sealed'], roles: ['moderator'] },
+  'rating-corrected': { stages: ['opened'], roles: ['reviewer'] },
+  'late-offered': { stages: ['sealed', 'opened'], roles: ['reviewer'] },
+  'late-decided': { stages: ['sealed', 'opened'], roles: ['moderator'] },
+  'task-settled': { stages: ['opened'], roles: ['moderator'] },
+  'task-reopened': { stages: ['opened'], roles: ['moderator'] },
+  'gate-decided': { stages: ['opened'], roles: ['moderator'] },
+  'entry-posted': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'recorder'],
+  },
+  'task-presented': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
+  'evaluation-locked': { stages: ['opened'], roles: ['moderator'] },
+  'evaluation-withdrawn': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
+};
+
+/** Why an event cannot stand where it stands; undefined when it can. */
+export const misplaced = (
+  r: Replay,
+  event: EvaluationEvent,
+  actor: string,
+  role: string,
+): string | undefined => {
+  const rule = RULES[event.type];
+  if (!rule.stages.includes(r.stage)) return `"${event.type}" cannot stand while it is ${r.stage}`;
+  const seat = r.seats.get(actor);
+  // The first events seat the panel: the maker of the evaluation is among those seated right after.
+  if (r.stage === 'new' || (event.type === 'seat-taken' && !seat)) return undefined;
+  if (!seat && ['interest-declared', 'sheet-added'].includes(event.type)) return undefined;
+  if (!seat) return `nobody with the seat ${actor} sits here`;
+  if (seat.role !== role) return `the seat ${actor} is a ${seat.role}, not a ${role}`;
+  if (seat.revoked) return `the seat ${actor} was revoked`;
+  if (rule.roles !== 'any' && !rule.roles.includes(role))
+    return `a ${role} may not cause "${event.type}"`;
+  return undefined;
+};
+
+const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
+  const row = r.ratings.get(task) ?? new Map<string, Rating>();
+  r.ratings.set(task, row.set(seat, rating));
+};
+
+/** Takes one event; returns what is wrong with it in the light of the ones before. */
+export const takeEvent = (r: Replay, event: EvaluationEvent): string | undefined => {
+  switch (event.type) {
+    case 'evaluation-created':
+      r.stage = 'preparing';
+      return undefined;
+    case 'seat-taken': {
+      const { seat, role, nameHash } = event.data;
+      if (r.seats.has(seat)) return 'the seat is taken already';
+      r.seats.set(seat, { role, nameHash, revoked: false, excluded: [] });
+      if (role === 'reviewer') r.order.push(seat);
+      return undefined;
+    }
+    case 'seat-revoked': {
+      const seat = r.seats.get(event.data.seat);
+      if (seat) seat.revoked = true;
+      return seat ? undefined : 'no such seat';
+    }
+    case 'interest-declared': {
+      const seat = r.seats.get(event.data.seat);
+      if (seat) seat.excluded = event.data.excluded;
+      return seat ? undefined : 'no such seat';
+    }
+    case 'round-started': {
+      if (event.data.round !== r.rounds.length + 1) return 'the rounds are not counted in order';
+      const sheets = new Set(event.data.sheets.map((s) => s.seat));
+      r.rounds.push({ tasks: event.data.tasks, sheets, recorded: new Set(), opened: false });
+      r.stage = 'sealed';
+      return undefined;
+    }
+    case 'sheet-added':
+      r.rounds.at(-1)?.sheets.add(event.data.seat);
+      return undefined;
+    case 'sheet-recorded': {
+      const round = r.rounds[event.data.round - 1];
+      if (!round?.sheets.has(event.data.seat)) return 'the seat has no sheet in this round';
+      if (round.recorded.has(event.data.seat)) return 'the sheet is recorded already';
+      round.recorded.add(event.data.seat);
+      for (const { task, rating } of event.data.ratings) rate(r, task, event.data.seat, rating);
+      return undefined;
+    }
+    case 'round-opened':
+      for (const round of r.rounds.slice(-1)) round.opened = true;
+      r.stage = 'opened';
+      return undefined;
+    case 'rating-corrected':
+      rate(r, event.data.task, event.data.seat, event.data.new);
+      return undefined;
+    case 'late-offered':
+      r.late.set(event.data.late, { ...event.data, decided: false });
+      return undefined;
+    case 'late-decided': {
+      const offer = r.late.get(event.data.late);
+      if (!offer || offer.decided) return 'no such late rating waits';
+      offer.decided = true;
+      if (event.data.admitted) rate(r, offer.task, offer.seat, offer.rating);
+      return undefined;
+    }
+    case 'task-settled':
+      if (r.settled.has(event.data.task)) return 'the task is settled already';
+      r.settled.set(event.data.task, event.data);
+      return undefined;
+    case 'task-reopened':
+      r.settled.delete(event.data.task);
+      r.gates.delete(event.data.task);
+      return undefined;
+    case 'gate-decided':
+      if (r.gates.has(event.data.task)) return 'the gate is decided already';
+      r.gates.set(event.data.task, event.data.confirmed);
+      return undefined;
+    case 'evaluation-locked':
+      r.stage = 'locked';
+      return undefined;
+    case 'evaluation-withdrawn':
+      r.stage = 'withdrawn';
+      return undefined;
+    default:
+      return undefined;
+  }
+};
+
+/** Tasks of the protocol in its order. */
+export const tasksOf = (p: Protocol): Protocol['sections'][number]['tasks'] =>
+  p.sections.flatMap((s) => s.tasks);

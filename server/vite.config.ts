@@ -1,0 +1,18 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vite';
+
+/** The server as one bundle for Node; its dependencies stay outside, the shared types go in. */
+export default defineConfig({
+  root: fileURLToPath(new URL('.', import.meta.url)),
+  logLevel: 'warn',
+  ssr: { noExternal: ['@unhindered/shared-types'] },
+  build: {
+    ssr: true,
+    target: 'node20',
+    outDir: 'dist',
+    emptyOutDir: true,
+    minify: false,
+    sourcemap: true,
+    rolldownOptions: { input: { cli: 'src/cli/cli.ts' }, output: { entryFileNames: '[name].js' } },
+  },
+});
