@@ -1,1 +1,17 @@
-document.title='x';
+import '@fontsource-variable/atkinson-hyperlegible-next/wght.css';
+import './styles/tokens.css';
+import './styles/base.css';
+import { mount } from 'svelte';
+import App from './App.svelte';
+
+const target = document.getElementById('app');
+if (!target) throw new Error('the page has no place for the application');
+mount(App, { target });
+
+if ('serviceWorker' in navigator && import.meta.env.PROD) {
+  window.addEventListener('load', () => {
+    navigator.serviceWorker.register('/service-worker.js').catch(() => {
+      // Without a secure context there is no offline shell; everything else works.
+    });
+  });
+}

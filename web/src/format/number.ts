@@ -1,0 +1,22 @@
+import { roundHalfUp, type FigureText, type Shown } from '@unhindered/shared-types';
+
+/** Steps with one decimal, halves away from zero, without a decimal that says nothing. */
+export const stepsText = (value: number): string => roundHalfUp(value, 1).replace(/\.0$/u, '');
+
+/** A coefficient or share with two decimals. */
+export const coefficient = (value: number): string => roundHalfUp(value, 2);
+
+/** A share as a whole percentage. */
+export const percent = (value: number): string => `${roundHalfUp(value * 100, 0)} %`;
+
+/** A shown value by `print`, or the reason why there is none. */
+export const orWhy = (shown: Shown, print: (value: number) => string): string =>
+  'value' in shown ? print(shown.value) : shown.why;
+
+/** A figure of the record with `decimals`, or the reason why there is none. */
+export const figureWords = (figure: FigureText, decimals: number): string =>
+  'value' in figure ? roundHalfUp(Number(figure.value), decimals) : figure.undefinedBecause;
+
+/** The number in a figure, where there is one. */
+export const figureNumber = (figure: FigureText): number | undefined =>
+  'value' in figure ? Number(figure.value) : undefined;

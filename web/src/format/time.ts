@@ -1,0 +1,13 @@
+/** Time of day in the reader's own form. */
+export const clock = (instant: string | number | Date): string =>
+  new Intl.DateTimeFormat(undefined, {
+    hour: '2-digit',
+    minute: '2-digit',
+    second: '2-digit',
+  }).format(new Date(instant));
+
+/** Date and time of day. */
+export const dateAndTime = (instant: string | number | Date): string =>
+  new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' }).format(
+    new Date(instant),
+  );

@@ -1,0 +1,98 @@
+import {
+  mergeSlices,
+  type CommandAnswer,
+  type EvaluationCommand,
+  type EvaluationView,
+  type HomeView,
+  type PanelCommand,
+  type PanelView,
+  type Rejection,
+  type SlicesMessage,
+  type WorkspaceCommand,
+} from '@unhindered/shared-types';
+import { localStore } from '../sync/local-store.ts';
+import { PanelSocket } from '../sync/panel-socket.ts';
+
+/** Everything this browser is told over the panel's socket, and the way to send commands. */
+export class Connection {
+  connected = $state(false);
+  ended = $state<string | null>(null);
+  home = $state.raw<HomeView | null>(null);
+  panel = $state.raw<PanelView | null>(null);
+  evaluation = $state.raw<Partial<EvaluationView>>({});
+  /** The last refusal, until the next command; screens show it in their status line. */
+  refusal = $state.raw<Rejection | null>(null);
+  /** Why the watched thing cannot be shown. */
+  barred = $state.raw<Rejection | null>(null);
+  readonly #socket: PanelSocket;
+  #of = '';
+
+  constructor() {
+    this.#socket = new PanelSocket({
+      connected: (connected) => {
+        this.connected = connected;
+      },
+      slices: (message) => this.#take(message),
+      checkpoint: ({ of, note }) => void localStore.set(`checkpoint:${of}`, note),
+      ended: ({ why }) => {
+        this.ended = why;
+      },
+    });
+  }
+
+  async watchHome(): Promise<void> {
+    this.#of = 'home';
+    await this.#socket.watch('home', { on: 'home' });
+  }
+
+  async watchPanel(panel: string): Promise<void> {
+    this.#of = panel;
+    const answer = await this.#socket.watch(panel, { on: 'panel', panel });
+    this.barred = answer.ok || answer.rejection.code === 'try-again' ? null : answer.rejection;
+  }
+
+  /** Watches an evaluation; what this device kept of it is shown until the server answers. */
+  async watchEvaluation(evaluation: string): Promise<void> {
+    this.#of = evaluation;
+    if (this.evaluation.head?.evaluation !== evaluation) {
+      this.evaluation = (await localStore.get(`view:${evaluation}`)) ?? {};
+    }
+    const answer = await this.#socket.watch(evaluation, { on: 'evaluation', evaluation });
+    this.barred = answer.ok || answer.rejection.code === 'try-again' ? null : answer.rejection;
+  }
+
+  onWorkspace(command: WorkspaceCommand): Promise<CommandAnswer> {
+    return this.#note(this.#socket.command({ on: 'workspace', command }));
+  }
+
+  onPanel(panel: string, command: PanelCommand): Promise<CommandAnswer> {
+    return this.#note(this.#socket.command({ on: 'panel', panel, command }));
+  }
+
+  onEvaluation(command: EvaluationCommand): Promise<CommandAnswer> {
+    const evaluation = this.evaluation.head?.evaluation ?? this.#of;
+    return this.#note(this.#socket.command({ on: 'evaluation', evaluation, command }));
+  }
+
+  close(): void {
+    this.#socket.close();
+  }
+
+  async #note(answer: Promise<CommandAnswer>): Promise<CommandAnswer> {
+    this.refusal = null;
+    const result = await answer;
+    if (!result.ok) this.refusal = result.rejection;
+    return result;
+  }
+
+  #take({ of, slices }: SlicesMessage): void {
+    if (of === 'home') this.home = slices['view'] as HomeView;
+    else if (of.startsWith('pn_')) this.panel = slices['view'] as PanelView;
+    else if (of === this.#of) {
+      const base = this.evaluation.head?.evaluation === of ? this.evaluation : {};
+      this.evaluation = mergeSlices(base, slices);
+      const { head, me, seats } = this.evaluation;
+      void localStore.set(`view:${of}`, { head, me, seats, tasks: this.evaluation.tasks });
+    }
+  }
+}

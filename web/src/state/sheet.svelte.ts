@@ -1,0 +1,154 @@
+import {
+  heldRemarkKey,
+  OFF_SCALE,
+  SHEET_ROOT,
+  sheetKey,
+  type Answer,
+  type HeldRemark,
+  type Protocol,
+  type Rating,
+  type SheetField,
+} from '@unhindered/shared-types';
+import { DocumentLink, type LinkStatus } from '../sync/document-link.ts';
+import { randomId } from '../sync/random-id.ts';
+
+type Values = ReadonlyMap<string, unknown>;
+
+/** One task's answer as the sheet holds it. */
+export interface SheetEntry {
+  answer: number | Exclude<Answer, 'step'> | null;
+  easier: boolean;
+  reason: string;
+  critical: string;
+  note: string;
+  at: string | null;
+}
+
+const text = (value: unknown): string => (typeof value === 'string' ? value : '');
+
+/** Reads one task's entry from the plain values of a sheet. */
+export const entryOf = (values: Values, task: string): SheetEntry => {
+  const read = (field: SheetField): unknown => values.get(sheetKey(task, field));
+  const answer = read('answer');
+  const off = OFF_SCALE.find((o) => o === answer);
+  return {
+    answer: typeof answer === 'number' ? answer : (off ?? null),
+    easier: read('easier') === true,
+    reason: text(read('reason')),
+    critical: text(read('critical')),
+    note: text(read('note')),
+    at: text(read('at')) || null,
+  };
+};
+
+/** Whether an entry counts as answered: "does not apply" needs its reason. */
+export const isAnswered = (entry: SheetEntry): boolean =>
+  entry.answer !== null && (entry.answer !== 'not-applicable' || entry.reason.trim().length >= 3);
+
+/** An entry in the form the record keeps it; undefined when it is not answered. */
+export const ratingOf = (entry: SheetEntry): Rating | undefined => {
+  if (!isAnswered(entry) || entry.answer === null) return undefined;
+  const step = typeof entry.answer === 'number' ? entry.answer : null;
+  return {
+    answer: typeof entry.answer === 'number' ? 'step' : entry.answer,
+    step,
+    easier: entry.easier,
+    reason: step === null ? entry.reason.trim() || null : null,
+    critical: step === null ? null : entry.critical.trim() || null,
+    note: entry.note.trim() || null,
+    at: entry.at,
+  };
+};
+
+/** A reviewer's own sheet of one round: reads and writes its document, and knows where it is kept. */
+export class Sheet {
+  readonly document: string;
+  readonly round: number;
+  readonly protocol: Protocol;
+  values = $state.raw<Values>(new Map());
+  status = $state.raw<LinkStatus>({ state: 'offline', savedAt: null, reason: null });
+  readonly #link: DocumentLink;
+
+  constructor(evaluation: string, document: string, round: number, protocol: Protocol) {
+    this.document = document;
+    this.round = round;
+    this.protocol = protocol;
+    this.#link = new DocumentLink(evaluation, document, (status) => {
+      this.status = status;
+    });
+    const map = this.#link.doc.getMap(SHEET_ROOT);
+    const read = (): void => {
+      this.values = new Map(map.entries());
+    };
+    map.observe(read);
+    read();
+  }
+
+  /** Resolves when what this device kept has been read. */
+  get ready(): Promise<unknown> {
+    return this.#link.ready;
+  }
+
+  entry(task: string): SheetEntry {
+    return entryOf(this.values, task);
+  }
+
+  answered(task: string): boolean {
+    return isAnswered(this.entry(task));
+  }
+
+  /** Sets the answer; what goes only with another answer is taken back. */
+  answer(task: string, answer: SheetEntry['answer']): void {
+    const before = this.entry(task);
+    const datum = this.protocol.scale.datum;
+    this.#write(task, {
+      answer,
+      at: new Date().toISOString(),
+      ...(before.easier && answer !== datum ? { easier: null } : {}),
+      ...(before.critical !== '' && typeof answer !== 'number' ? { critical: null } : {}),
+      ...(before.reason !== '' && typeof answer === 'number' ? { reason: null } : {}),
+    });
+  }
+
+  easier(task: string, easier: boolean): void {
+    this.#write(task, { easier: easier ? true : null });
+  }
+
+  /** Free texts; an empty one is taken back, a too short reason is kept back until it is long enough. */
+  write(task: string, field: 'reason' | 'critical' | 'note', value: string): void {
+    const trimmed = value.trim();
+    const least = field === 'note' ? 1 : 3;
+    if (trimmed.length > 0 && [...trimmed].length < least) return;
+    this.#write(task, { [field]: trimmed === '' ? null : trimmed });
+  }
+
+  /** A remark that waits in this sheet until the round opens. */
+  holdRemark(task: string | null, remark: string): void {
+    const held: HeldRemark = { task, text: remark, at: new Date().toISOString() };
+    this.#link.doc.getMap(SHEET_ROOT).set(heldRemarkKey(randomId('')), JSON.stringify(held));
+  }
+
+  /** Remarks that wait here, for one task. */
+  held(task: string): string[] {
+    return [...this.values].flatMap(([key, value]) => {
+      if (!key.startsWith('remark/') || typeof value !== 'string') return [];
+      const remark = JSON.parse(value) as HeldRemark;
+      return remark.task === task ? [remark.text] : [];
+    });
+  }
+
+  destroy(): void {
+    this.#link.destroy();
+  }
+
+  #write(task: string, fields: Partial<Record<SheetField, unknown>>): void {
+    const map = this.#link.doc.getMap(SHEET_ROOT);
+    this.#link.doc.transact(() => {
+      for (const [field, value] of Object.entries(fields)) {
+        const key = sheetKey(task, field as SheetField);
+        // An equal value is no edit: it would only grow the document.
+        if ((map.get(key) ?? null) !== value) map.set(key, value);
+      }
+    });
+  }
+}

@@ -1,0 +1,47 @@
+import type {
+  JoinBody,
+  LookAnswer,
+  LookBody,
+  MeAnswer,
+  Outcome,
+  Protocol,
+  Rejection,
+  SignInBody,
+  TicketAnswer,
+  TicketBody,
+} from '@unhindered/shared-types';
+
+const offline: Rejection = {
+  code: 'try-again',
+  message: 'No link to the server. Check the network and try again.',
+};
+
+const call = async <T>(path: string, init?: RequestInit): Promise<Outcome<T>> => {
+  try {
+    const response = await fetch(`/api${path}`, init);
+    const body = (await response.json()) as T | { error: Rejection };
+    if (response.ok) return { ok: true, value: body as T };
+    const { error } = body as { error?: Rejection };
+    return { ok: false, rejection: error ?? offline };
+  } catch {
+    return { ok: false, rejection: offline };
+  }
+};
+
+const post = <T>(path: string, body: unknown): Promise<Outcome<T>> =>
+  call(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  });
+
+/** The JSON interface of the server. A network fault is a refusal like any other. */
+export const api = {
+  me: () => call<MeAnswer>('/me'),
+  signIn: (body: SignInBody) => post<object>('/sign-in', body),
+  signOut: () => post<object>('/sign-out', {}),
+  look: (body: LookBody) => post<LookAnswer>('/invitations/look', body),
+  join: (body: JoinBody) => post<{ panel: string; seat: string }>('/invitations/use', body),
+  ticket: (body: TicketBody) => post<TicketAnswer>('/tickets', body),
+  protocol: (id: string, version: string) => call<Protocol>(`/protocols/${id}/${version}`),
+};

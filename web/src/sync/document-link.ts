@@ -1,0 +1,160 @@
+import { isSyncWrite, SAVED_FRAME } from '@unhindered/shared-types';
+import * as decoding from 'lib0/decoding';
+import { IndexeddbPersistence } from 'y-indexeddb';
+import { WebsocketProvider } from 'y-websocket';
+import * as Y from 'yjs';
+import { api } from './api.ts';
+
+/**
+ * Where what was typed is: on its way or kept on this device, on the server's disk, refused, or the document is
+ * closed for writing.
+ */
+export type LinkState = 'saved' | 'saving' | 'offline' | 'refused' | 'frozen' | 'gone';
+
+export interface LinkStatus {
+  state: LinkState;
+  /** When the server last said that everything is on its disk. */
+  savedAt: number | null;
+  /** Why an update was refused, in the server's words. */
+  reason: string | null;
+}
+
+const CLOSED = { ticket: 4401, refused: 4403, gone: 4404, frozen: 4409 };
+
+/**
+ * One Yjs document between this device and the server: kept in IndexedDB, sent over y-websocket, and "saved" only
+ * when the server has acknowledged every write as durable.
+ */
+export class DocumentLink {
+  readonly doc: Y.Doc;
+  readonly document: string;
+  readonly #evaluation: string;
+  readonly #provider: WebsocketProvider;
+  readonly #local: IndexeddbPersistence;
+  readonly #changed: (status: LinkStatus) => void;
+  #sent = 0;
+  #acknowledged = 0;
+  #editedOffline = false;
+  #status: LinkStatus = { state: 'offline', savedAt: null, reason: null };
+  #closed = false;
+
+  constructor(evaluation: string, document: string, changed: (status: LinkStatus) => void) {
+    this.#evaluation = evaluation;
+    this.document = document;
+    this.doc = new Y.Doc({ guid: document });
+    this.#changed = changed;
+    this.#local = new IndexeddbPersistence(`unhindered:${document}`, this.doc);
+    const address = `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/sync`;
+    this.#provider = new WebsocketProvider(address, document, this.doc, {
+      connect: false,
+      // Other tabs of this browser may belong to somebody else, and would bypass every check of the server.
+      disableBc: true,
+      // No two devices of a lab come back in step.
+      maxBackoffTime: 2000 + Math.random() * 3000,
+      WebSocketPolyfill: this.#countingSocket(),
+    });
+    this.#listen();
+    void this.#local.whenSynced.then(() => this.#connect());
+  }
+
+  get status(): LinkStatus {
+    return this.#status;
+  }
+
+  /** Resolves when what this device kept has been read. */
+  get ready(): Promise<unknown> {
+    return this.#local.whenSynced;
+  }
+
+  destroy(): void {
+    this.#closed = true;
+    try {
+      this.#provider.destroy();
+    } catch {
+      // The stock provider throws here when Yjs gave the document a new client id; it is closed all the same.
+    }
+    void this.#local.destroy();
+  }
+
+  /** Forgets what this device kept, too. */
+  async forget(): Promise<void> {
+    await this.#local.clearData();
+    this.destroy();
+  }
+
+  #countingSocket(): typeof WebSocket {
+    // The provider makes the socket; only here can its outgoing writes be counted.
+    // eslint-disable-next-line @typescript-eslint/no-this-alias -- the class below has a `this` of its own
+    const link = this;
+    return class extends WebSocket {
+      constructor(address: string | URL) {
+        super(address);
+        link.#sent = 0;
+        link.#acknowledged = 0;
+      }
+      override send(data: Uint8Array<ArrayBuffer>): void {
+        if (isSyncWrite(data)) link.#sent++;
+        super.send(data);
+        link.#update();
+      }
+    };
+  }
+
+  #listen(): void {
+    this.#provider.awareness.setLocalState(null);
+    this.#provider.messageHandlers[SAVED_FRAME] = (_encoder, decoder) => {
+      this.#acknowledged = decoding.readVarUint(decoder);
+      this.#update();
+    };
+    this.#provider.on('sync', () => {
+      this.#editedOffline = false;
+      this.#update();
+    });
+    this.#provider.on('status', ({ status }: { status: string }) => {
+      if (status === 'disconnected') void this.#renewTicket();
+      this.#update();
+    });
+    this.#provider.on('closed', ({ code, reason }: { code: number; reason: string }) => {
+      if (code === CLOSED.ticket) void this.#connect();
+      else if (code === CLOSED.refused) this.#set({ state: 'refused', reason });
+      else if (code === CLOSED.frozen) this.#set({ state: 'frozen' });
+      else if (code === CLOSED.gone) this.#set({ state: 'gone' });
+    });
+    this.doc.on('update', (_update: Uint8Array, origin: unknown) => {
+      if (origin === this.#provider || origin === this.#local) return;
+      if (!this.#provider.wsconnected) this.#editedOffline = true;
+      this.#update();
+    });
+  }
+
+  async #connect(): Promise<void> {
+    await this.#renewTicket();
+    if (!this.#closed) this.#provider.connect();
+  }
+
+  async #renewTicket(): Promise<void> {
+    const body = { evaluation: this.#evaluation, document: this.document };
+    const ticket = await api.ticket(body);
+    if (ticket.ok) this.#provider.params = { ticket: ticket.value.ticket };
+  }
+
+  #update(): void {
+    if (['refused', 'frozen', 'gone'].includes(this.#status.state)) return;
+    if (!this.#provider.wsconnected) this.#set({ state: 'offline' });
+    else if (
+      this.#provider.synced &&
+      !this.#editedOffline &&
+      this.#sent > 0 &&
+      this.#acknowledged >= this.#sent
+    ) {
+      this.#set({ state: 'saved', savedAt: Date.now() });
+    } else this.#set({ state: 'saving' });
+  }
+
+  #set(change: Partial<LinkStatus>): void {
+    const next = { ...this.#status, ...change };
+    if (next.state === this.#status.state && next.state !== 'saved') return;
+    this.#status = next;
+    this.#changed(next);
+  }
+}

@@ -1,0 +1,104 @@
+import {
+  reject,
+  type CheckpointMessage,
+  type CommandAnswer,
+  type CommandMessage,
+  type EndedMessage,
+  type SlicesMessage,
+  type WatchAnswer,
+  type WatchMessage,
+} from '@unhindered/shared-types';
+import { io, type Socket } from 'socket.io-client';
+import { randomId } from './random-id.ts';
+
+type Ask = CommandMessage extends infer M
+  ? M extends CommandMessage
+    ? Omit<M, 'id' | 'clientAt'>
+    : never
+  : never;
+
+/** How long an answer may take before the command is sent again with the same id, milliseconds. */
+const ANSWER_MS = 8000;
+const ATTEMPTS = 3;
+
+export interface PanelSocketEvents {
+  connected: (connected: boolean) => void;
+  slices: (message: SlicesMessage) => void;
+  checkpoint: (message: CheckpointMessage) => void;
+  ended: (message: EndedMessage) => void;
+}
+
+/** The panel's socket: commands with an answer after the commit, and pushes for what is watched. */
+export class PanelSocket {
+  readonly #socket: Socket;
+  readonly #watched = new Map<string, WatchMessage>();
+  readonly #events: PanelSocketEvents;
+
+  constructor(events: PanelSocketEvents) {
+    this.#events = events;
+    this.#socket = io({
+      path: '/live',
+      transports: ['websocket'],
+      reconnectionDelay: 300,
+      reconnectionDelayMax: 3000,
+    });
+    this.#socket.on('connect', () => {
+      events.connected(true);
+      for (const message of this.#watched.values()) void this.#ask(message);
+    });
+    this.#socket.on('disconnect', () => events.connected(false));
+    this.#socket.on('slices', events.slices);
+    this.#socket.on('checkpoint', events.checkpoint);
+    this.#socket.on('ended', events.ended);
+  }
+
+  /** Watches a thing; asked again by itself after every reconnect. The first answer is returned. */
+  watch(of: string, message: WatchMessage): Promise<WatchAnswer> {
+    this.#watched.set(of, message);
+    return this.#ask(message);
+  }
+
+  /** One id for all attempts: the command has one effect however often it arrives. */
+  async command(ask: Ask): Promise<CommandAnswer> {
+    const message = { id: randomId('cm_'), clientAt: new Date().toISOString(), ...ask };
+    for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
+      try {
+        return (await this.#socket
+          .timeout(ANSWER_MS)
+          .emitWithAck('command', message)) as CommandAnswer;
+      } catch {
+        // No answer in time: the same command again.
+      }
+    }
+    return {
+      ok: false,
+      rejection: reject('try-again', 'The server does not answer. Nothing is lost; try again.'),
+    };
+  }
+
+  close(): void {
+    this.#socket.close();
+  }
+
+  async #ask(message: WatchMessage): Promise<WatchAnswer> {
+    try {
+      const answer = (await this.#socket
+        .timeout(ANSWER_MS)
+        .emitWithAck('watch', message)) as WatchAnswer;
+      if (answer.ok) {
+        const of =
+          message.on === 'home'
+            ? 'home'
+            : message.on === 'panel'
+              ? message.panel
+              : message.evaluation;
+        this.#events.slices({ of, slices: answer.slices });
+      }
+      return answer;
+    } catch {
+      return { ok: false, rejection: reject('try-again', 'The server does not answer yet.') };
+    }
+  }
+}
+
+export type { Ask as CommandAsk };
