@@ -9,6 +9,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
+import { StoreUnavailable } from './store-unavailable.ts';
 
 /** The server's secrets: the seed that signs checkpoints, and the key of sealed sheets. */
 export interface Keys {
@@ -21,7 +22,7 @@ const NAMES = { signing: 'signing.key', sheets: 'sheets.key' } as const;
 const read = (file: string): Uint8Array => {
   const bytes = Buffer.from(readFileSync(file, 'utf8').trim(), 'hex');
   if (bytes.length !== 32) {
-    throw new Error(`${file} is not a key of 32 bytes. Put the backed-up file back.`);
+    throw new StoreUnavailable(`${file} is not a key of 32 bytes. Put the backed-up file back.`);
   }
   return new Uint8Array(bytes);
 };
@@ -46,7 +47,9 @@ export const openKeys = (directory: string, storeExists: boolean): Keys => {
     const file = join(folder, name);
     if (existsSync(file)) return read(file);
     if (storeExists) {
-      throw new Error(`${file} is missing. Put the backed-up file back; no new key is made.`);
+      throw new StoreUnavailable(
+        `${file} is missing. Put the backed-up file back; no new key is made.`,
+      );
     }
     return make(file);
   };

@@ -42,6 +42,12 @@ export class MemoryStore implements Store {
     for (const id of batch.endInvitations ?? []) {
       if (!this.#invitations.has(id)) return { ok: false, conflict: 'invitation' };
     }
+    for (const { document, updates } of batch.freeze ?? []) {
+      const known = this.#documents.get(document);
+      if (known && updates !== null && known.updates.length !== updates) {
+        return { ok: false, conflict: 'document' };
+      }
+    }
     return Promise.resolve({ ok: true, writes: this.#apply(batch) });
   }
 
@@ -57,21 +63,37 @@ export class MemoryStore implements Store {
     for (const { id, kind } of batch.documents ?? []) {
       this.#documents.set(id, { kind, frozen: false, updates: [], owners: new Map() });
     }
-    for (const id of batch.freeze ?? []) {
-      const document = this.#documents.get(id);
-      if (document) document.frozen = true;
+    for (const { document } of batch.freeze ?? []) {
+      const known = this.#documents.get(document);
+      if (known) known.frozen = true;
     }
     const outcomes = (batch.writes ?? []).map((w) => this.#keep(w));
-    for (const p of batch.people ?? []) this.#people.set(p.seat, p);
-    for (const s of batch.sessions ?? []) this.#sessions.set(s.id, s);
-    for (const id of batch.endSessions ?? []) this.#sessions.delete(id);
-    for (const i of batch.invitations ?? []) this.#invitations.set(i.id, i);
-    for (const id of batch.endInvitations ?? []) this.#invitations.delete(id);
+    this.#access(batch);
     for (const p of batch.protocols ?? []) {
       const key = `${p.id} ${p.version}`;
       if (!this.#protocols.has(key)) this.#protocols.set(key, p);
     }
     return outcomes;
+  }
+
+  #access(batch: Batch): void {
+    for (const p of batch.people ?? []) this.#people.set(p.seat, p);
+    for (const s of batch.sessions ?? []) this.#sessions.set(s.id, s);
+    for (const { session, at } of batch.seen ?? []) {
+      const known = this.#sessions.get(session);
+      if (known) this.#sessions.set(session, { ...known, seenAt: at });
+    }
+    for (const id of batch.endSessions ?? []) this.#sessions.delete(id);
+    for (const i of batch.invitations ?? []) this.#invitations.set(i.id, i);
+    for (const id of batch.endInvitations ?? []) this.#invitations.delete(id);
+    if (!batch.forget) return;
+    const { startedBefore, seenBefore, expiredBefore } = batch.forget;
+    for (const { id, startedAt, seenAt } of this.#sessions.values()) {
+      if (startedAt < startedBefore || seenAt < seenBefore) this.#sessions.delete(id);
+    }
+    for (const { id, expiresAt } of this.#invitations.values()) {
+      if (expiresAt < expiredBefore) this.#invitations.delete(id);
+    }
   }
 
   #keep(write: KeptWrite): WriteOutcome {
@@ -91,6 +113,10 @@ export class MemoryStore implements Store {
 
   async events(log: string, from = 0): Promise<string[]> {
     return Promise.resolve((this.#events.get(log) ?? []).slice(from));
+  }
+
+  async rows(log: string): Promise<{ seq: number; text: string }[]> {
+    return (await this.events(log)).map((text, seq) => ({ seq, text }));
   }
 
   async checkpoints(log: string): Promise<string[]> {
@@ -127,6 +153,10 @@ export class MemoryStore implements Store {
 
   async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
     return Promise.resolve([...this.#protocols.values()]);
+  }
+
+  fault(): null {
+    return null;
   }
 
   async close(): Promise<void> {

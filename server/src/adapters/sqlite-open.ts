@@ -1,8 +1,6 @@
 import Database from 'better-sqlite3';
 import { MIGRATIONS } from './sqlite-schema.ts';
-
-/** Why a store could not be opened, in words for the person who starts the server. */
-export class StoreUnavailable extends Error {}
+import { StoreUnavailable } from './store-unavailable.ts';
 
 /**
  * Opens the database file. ST-1: WAL with synchronous FULL, set and read back on every open: the package would

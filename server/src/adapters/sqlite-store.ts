@@ -52,6 +52,13 @@ class Conflict extends Error {
   }
 }
 
+/**
+ * ST-3: after an error of reading, writing or syncing, what the disk holds is not known any more: syncing again
+ * could report success for data that is gone.
+ */
+const isDiskFault = (error: unknown): error is InstanceType<typeof Database.SqliteError> =>
+  error instanceof Database.SqliteError && /^SQLITE_(IOERR|CORRUPT|NOTADB)/u.test(error.code);
+
 /** The store in one SQLite file, for one workspace. Every key begins with the workspace's id. */
 export class SqliteStore implements Store {
   readonly #db: Database.Database;
@@ -60,6 +67,7 @@ export class SqliteStore implements Store {
   readonly #write: Writer;
   readonly #statements = new Map<string, Database.Statement>();
   readonly #commit: (batch: Batch) => WriteOutcome[];
+  #fault: string | null = null;
 
   constructor(file: string, workspace: string, box: SheetBox) {
     this.#db = openDatabase(file);
@@ -76,12 +84,20 @@ export class SqliteStore implements Store {
   }
 
   async commit(batch: Batch): Promise<Committed> {
+    if (this.#fault !== null) throw new Error(this.#fault);
     try {
       return await Promise.resolve({ ok: true, writes: this.#commit(batch) });
     } catch (error) {
       if (error instanceof Conflict) return { ok: false, conflict: error.kind };
+      if (isDiskFault(error)) {
+        this.#fault = `The disk failed (${error.code}). Stop the server, check the disk, start it again.`;
+      }
       throw error;
     }
+  }
+
+  fault(): string | null {
+    return this.#fault;
   }
 
   async logs(): Promise<{ log: string; size: number }[]> {
@@ -98,6 +114,14 @@ export class SqliteStore implements Store {
       from,
     );
     return Promise.resolve(rows.map((r) => String(r['text'])));
+  }
+
+  async rows(log: string): Promise<{ seq: number; text: string }[]> {
+    const rows = this.#all(
+      'SELECT seq, text FROM event WHERE workspace = ? AND log = ? ORDER BY seq',
+      log,
+    );
+    return Promise.resolve(rows.map((r) => ({ seq: Number(r['seq']), text: String(r['text']) })));
   }
 
   async checkpoints(log: string): Promise<string[]> {

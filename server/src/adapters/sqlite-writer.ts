@@ -8,7 +8,9 @@ export type Writer = (batch: Batch) => WriteOutcome[];
 type ConflictKind = Extract<Committed, { ok: false }>['conflict'];
 
 const statements = (db: Database.Database) => ({
-  size: db.prepare('SELECT count(*) AS n FROM event WHERE workspace = ? AND log = ?'),
+  size: db.prepare(
+    'SELECT coalesce(max(seq) + 1, 0) AS n FROM event WHERE workspace = ? AND log = ?',
+  ),
   event: db.prepare('INSERT INTO event VALUES (?, ?, ?, ?)'),
   checkpoint: db.prepare('INSERT OR IGNORE INTO checkpoint VALUES (?, ?, ?, ?)'),
   answer: db.prepare('INSERT OR IGNORE INTO answer VALUES (?, ?, ?, ?, ?)'),
@@ -18,13 +20,21 @@ const statements = (db: Database.Database) => ({
   last: db.prepare(
     'SELECT coalesce(max(n), 0) AS n FROM document_update WHERE workspace = ? AND document = ?',
   ),
+  count: db.prepare(
+    'SELECT count(*) AS n FROM document_update WHERE workspace = ? AND document = ?',
+  ),
   update: db.prepare('INSERT INTO document_update VALUES (?, ?, ?, ?, ?, ?, ?)'),
   client: db.prepare('INSERT OR IGNORE INTO document_client VALUES (?, ?, ?, ?)'),
   person: db.prepare('INSERT OR REPLACE INTO person VALUES (?, ?, ?, ?, ?, ?)'),
   session: db.prepare('INSERT OR REPLACE INTO session VALUES (?, ?, ?, ?, ?, ?, ?)'),
+  seen: db.prepare('UPDATE session SET seen_at = ? WHERE workspace = ? AND id = ?'),
   endSession: db.prepare('DELETE FROM session WHERE workspace = ? AND id = ?'),
   invitation: db.prepare('INSERT INTO invitation VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)'),
   endInvitation: db.prepare('DELETE FROM invitation WHERE workspace = ? AND id = ?'),
+  oldSessions: db.prepare(
+    'DELETE FROM session WHERE workspace = ? AND (started_at < ? OR seen_at < ?)',
+  ),
+  oldInvitations: db.prepare('DELETE FROM invitation WHERE workspace = ? AND expires_at < ?'),
   protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
 });
 
@@ -49,6 +59,14 @@ export const sqliteWriter = (
     }
   };
 
+  const freeze = (batch: Batch): void => {
+    for (const { document, updates } of batch.freeze ?? []) {
+      const { n } = sql.count.get(w, document) as { n: number };
+      if (updates !== null && n !== updates) throw conflict('document');
+      sql.freeze.run(w, document);
+    }
+  };
+
   const keep = (write: KeptWrite): WriteOutcome => {
     const { document } = write;
     const known = sql.known.get(w, document) as { kind: string; frozen: number } | undefined;
@@ -67,6 +85,7 @@ export const sqliteWriter = (
     for (const s of batch.sessions ?? []) {
       sql.session.run(w, s.id, s.seat, s.panel, s.device, s.startedAt, s.seenAt);
     }
+    for (const { session, at } of batch.seen ?? []) sql.seen.run(at, w, session);
     for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
     for (const i of batch.invitations ?? []) {
       const { id, kind, panel, seat, secret, code, expiresAt, once } = i;
@@ -76,13 +95,16 @@ export const sqliteWriter = (
       if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');
     }
     for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
+    if (!batch.forget) return;
+    sql.oldSessions.run(w, batch.forget.startedBefore, batch.forget.seenBefore);
+    sql.oldInvitations.run(w, batch.forget.expiredBefore);
   };
 
   return (batch) => {
     append(batch);
     for (const d of batch.documents ?? []) sql.document.run(w, d.id, d.log, d.kind);
     // Freezing comes before writes: a batch that opens a round cannot slip a late edit in.
-    for (const id of batch.freeze ?? []) sql.freeze.run(w, id);
+    freeze(batch);
     const outcomes = (batch.writes ?? []).map(keep);
     access(batch);
     return outcomes;

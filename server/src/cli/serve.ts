@@ -1,5 +1,6 @@
-import { StoreUnavailable, startServer } from './compose.ts';
-import { readConfig } from './config.ts';
+import { StoreUnavailable } from '../adapters/store-unavailable.ts';
+import { startServer, type Running } from './compose.ts';
+import { readConfig, UsageError, type Config } from './config.ts';
 
 const untilStopped = (): Promise<void> =>
   new Promise((resolve) => {
@@ -7,18 +8,37 @@ const untilStopped = (): Promise<void> =>
     process.once('SIGINT', () => resolve());
   });
 
-/** `serve`: listens until it is told to stop; prints the address, and on the first start the way in. */
-export const serve = async (argv: readonly string[], webDirectory: string): Promise<number> => {
-  const config = readConfig(argv, process.env);
-  let running;
+/** What a person can do about a start that failed; undefined for a fault of the program. */
+const remedy = (error: unknown, config: Config): string | undefined => {
+  if (error instanceof StoreUnavailable) return error.message;
+  const code = error instanceof Error && 'code' in error ? error.code : undefined;
+  const port = String(config.port);
+  if (code === 'EADDRINUSE') return `Port ${port} is in use. Choose another with PORT or --port.`;
+  if (code === 'EADDRNOTAVAIL') return `${config.host} is no address of this machine.`;
+  if (code === 'EACCES') return `Not allowed: ${(error as Error).message}.`;
+  return undefined;
+};
+
+const start = async (config: Config, webDirectory: string): Promise<Running | string> => {
   try {
-    running = await startServer(config, webDirectory);
+    return await startServer(config, webDirectory);
   } catch (error) {
-    if (error instanceof StoreUnavailable) {
-      process.stderr.write(`${error.message}\n`);
-      return 1;
+    const words = remedy(error, config);
+    if (words !== undefined) return words;
+    const path = error instanceof Error && 'path' in error ? String(error.path) : undefined;
+    if (path !== undefined && (path === config.tls?.cert || path === config.tls?.key)) {
+      throw new UsageError(`${path} cannot be read.`);
     }
     throw error;
+  }
+};
+
+/** `serve`: listens until it is told to stop; prints the address, and on the first start the way in. */
+export const serve = async (argv: readonly string[], webDirectory: string): Promise<number> => {
+  const running = await start(readConfig(argv, process.env), webDirectory);
+  if (typeof running === 'string') {
+    process.stderr.write(`${running}\n`);
+    return 1;
   }
   for (const warning of running.warnings) process.stderr.write(`${warning}\n`);
   const way = running.signInLink === null ? '' : `  Sign in once: ${running.signInLink}`;

@@ -1,6 +1,7 @@
 import {
   refused,
   type EvaluationCommand,
+  type EvaluationCommandType,
   type EvaluationEvent,
   type Outcome,
   type RejectionCode,
@@ -33,6 +34,23 @@ const WRONG_STAGE: Partial<Record<RejectionCode, string>> = {
   withdrawn: 'This evaluation was withdrawn. Nothing in it can change.',
 };
 
+/** Why a seat may not even try a command at this stage; undefined when it may. Reads no sheet. */
+export const evaluationRefusal = (
+  state: EvaluationState,
+  type: EvaluationCommandType,
+  actor: string,
+): ReturnType<typeof refused> | undefined => {
+  const seat = state.seats.get(actor);
+  if (!seat || seat.revoked) {
+    return refused('not-seated', 'You have no seat in this evaluation.');
+  }
+  if (!EVALUATION_RIGHTS[type].includes(seat.role)) {
+    return refused('role-may-not', `A ${seat.role} may not do this.`, { role: seat.role });
+  }
+  const cell = PHASE_TABLE[state.stage][type];
+  return cell === 'go' ? undefined : refused(cell, WRONG_STAGE[cell] ?? 'Not at this stage.');
+};
+
 /**
  * What a command does to an evaluation: the events to append, or an expected refusal. Pure: time, ids, sheets
  * and digests come in with the context. Checks who, then when, then what.
@@ -42,15 +60,8 @@ export const decide = (
   command: EvaluationCommand,
   context: DecideContext,
 ): Outcome<EvaluationEvent[]> => {
-  const seat = state.seats.get(context.actor);
-  if (!seat || seat.revoked) {
-    return refused('not-seated', 'You have no seat in this evaluation.');
-  }
-  if (!EVALUATION_RIGHTS[command.type].includes(seat.role)) {
-    return refused('role-may-not', `A ${seat.role} may not do this.`, { role: seat.role });
-  }
-  const cell = PHASE_TABLE[state.stage][command.type];
-  if (cell !== 'go') return refused(cell, WRONG_STAGE[cell] ?? 'Not at this stage.');
+  const barred = evaluationRefusal(state, command.type, context.actor);
+  if (barred) return barred;
   const handle = handlers[command.type] as (
     state: EvaluationState,
     command: EvaluationCommand,

@@ -1,4 +1,4 @@
-import type { Protocol } from '@unhindered/shared-types';
+import type { EndedMessage, Protocol } from '@unhindered/shared-types';
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
@@ -46,7 +46,7 @@ export interface App {
   /** Called after a log changed, with its id. */
   changed: (log: string) => void;
   /** Called when sessions of a seat ended. */
-  ended: (sessions: readonly string[], why: 'revoked' | 'signed-out') => void;
+  ended: (sessions: readonly string[], why: EndedMessage['why']) => void;
 }
 
 export const protocolKey = (p: { id: string; version: string }): string => `${p.id} ${p.version}`;
@@ -58,6 +58,9 @@ export const protocolOf = (app: App, state: EvaluationState): Published => {
   if (!found) throw new Error(`protocol ${used ? protocolKey(used) : '?'} is not in the store`);
   return found;
 };
+
+/** Why nothing is written at the moment, or null. */
+export const whyReadOnly = (app: App): string | null => app.readOnly ?? app.store.fault();
 
 export const nowText = (app: App): string => new Date(app.timers.now()).toISOString();
 

@@ -8,7 +8,7 @@ import {
 import { signCheckpoint } from '../audit/checkpoint.ts';
 import { eventText } from '../audit/event-text.ts';
 import type { Batch } from '../ports/store.ts';
-import { nowText, type App, type LiveEvaluation, type LivePanel } from './app.ts';
+import { nowText, whyReadOnly, type App, type LiveEvaluation, type LivePanel } from './app.ts';
 
 type AnyLive = LiveEvaluation | LivePanel;
 type AnyEvent = EvaluationEvent | PanelEvent;
@@ -88,7 +88,8 @@ export const makeChange = async <T>(
   provenance: Omit<Provenance, 'at'>,
   decideChange: () => Promise<Outcome<Change<T>>>,
 ): Promise<Outcome<T>> => {
-  if (app.readOnly !== null) return refused('read-only', app.readOnly);
+  const readOnly = whyReadOnly(app);
+  if (readOnly !== null) return refused('read-only', readOnly);
   return app.logs.exclusive(logs, async () => {
     for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
       const decided = await decideChange();
@@ -97,7 +98,9 @@ export const makeChange = async <T>(
       const committed = await app.store.commit(batch);
       if (committed.ok) {
         for (const { live, texts, from } of staged) live.take(texts, from);
-        for (const c of batch.checkpoints ?? []) (await app.logs.any(c.log)).covered = c.size;
+        for (const { log, size, note } of batch.checkpoints ?? []) {
+          staged.find(({ live }) => live.id === log)?.live.cover(size, note);
+        }
         for (const { live } of staged) app.changed(live.id);
         return { ok: true, value: decided.value.value };
       }
@@ -114,12 +117,13 @@ export const makeChange = async <T>(
 export const coverLogs = async (app: App): Promise<number> => {
   let signed = 0;
   for (const live of await app.logs.live()) {
-    if (app.readOnly !== null || live.covered >= live.size) continue;
+    if (whyReadOnly(app) !== null || live.covered >= live.size) continue;
     const { id: log, size, root } = live;
     const note = checkpointOf(app, log, size, root);
     const committed = await app.store.commit({ checkpoints: [{ log, size, note }] });
     if (committed.ok) {
-      live.covered = size;
+      live.cover(size, note);
+      app.changed(log);
       signed++;
     }
   }

@@ -28,7 +28,10 @@ export const checkLog = async (
   log: string,
   vkey: string,
 ): Promise<LogFault | undefined> => {
-  const texts = await store.events(log);
+  const rows = await store.rows(log);
+  const fault = rows.find((row, i) => row.seq !== i);
+  if (fault) return { log, seq: fault.seq, what: 'stands under a number that is not its own' };
+  const texts = rows.map((r) => r.text);
   const edge = new Frontier();
   const checkpoints = (await store.checkpoints(log)).map((note) => openCheckpoint(note, vkey));
   let trusted = 0;

@@ -4,7 +4,7 @@ import { mayTalkAbout } from '../evaluation/visibility.ts';
 import type { DocumentWrite, WriteOutcome } from '../ports/document-store.ts';
 import type { KeptWrite } from '../ports/store.ts';
 import { eventText } from '../audit/event-text.ts';
-import { nowText, type App, type LiveEvaluation } from './app.ts';
+import { nowText, whyReadOnly, type App, type LiveEvaluation } from './app.ts';
 
 /** How often a batch is built anew when events took the numbers it counted on. */
 const ATTEMPTS = 20;
@@ -68,7 +68,8 @@ export const commitWrites = async (
   homes: DocumentHomes,
   batch: readonly DocumentWrite[],
 ): Promise<WriteOutcome[]> => {
-  if (app.readOnly !== null) throw new Error(app.readOnly);
+  const readOnly = whyReadOnly(app);
+  if (readOnly !== null) throw new Error(readOnly);
   for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
     const staged = new Map<string, Staged>();
     const kept: KeptWrite[] = [];

@@ -48,8 +48,8 @@ export class LiveLog<State> {
   #state: State;
   #frontier = new Frontier();
   #lastAt = '';
-  /** Size that the newest signed checkpoint covers. */
-  covered = 0;
+  #covered = 0;
+  #note: string | null = null;
 
   constructor(id: string, kind: Kind<State>) {
     this.id = id;
@@ -72,6 +72,23 @@ export class LiveLog<State> {
   /** Server time of the last event: a later one is never stamped before it. */
   get lastAt(): string {
     return this.#lastAt;
+  }
+
+  /** Size that the newest signed checkpoint covers. */
+  get covered(): number {
+    return this.#covered;
+  }
+
+  /** The newest signed checkpoint. */
+  get note(): string | null {
+    return this.#note;
+  }
+
+  /** Takes a checkpoint that is on disk. */
+  cover(size: number, note: string): void {
+    if (size < this.#covered) return;
+    this.#covered = size;
+    this.#note = note;
   }
 
   /** The edge as it would be with more events. */

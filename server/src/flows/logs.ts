@@ -9,22 +9,27 @@ const isPanel = (id: string): boolean => id.startsWith('pn_');
 export class Logs {
   readonly #store: Store;
   readonly #vkey: string;
+  readonly #faulty: ReadonlySet<string>;
   readonly #evaluations = new Map<string, Promise<LiveEvaluation>>();
   readonly #panels = new Map<string, Promise<LivePanel>>();
   readonly #tails = new Map<string, Promise<unknown>>();
 
-  constructor(store: Store, vkey: string) {
+  /** `faulty` logs do not match their signatures and are not read: what they say cannot be believed. */
+  constructor(store: Store, vkey: string, faulty: ReadonlySet<string> = new Set()) {
+    this.#faulty = faulty;
     this.#store = store;
     this.#vkey = vkey;
   }
 
-  /** An evaluation's log; undefined when it has no event. */
+  /** An evaluation's log; undefined when it has no event or cannot be believed. */
   async evaluation(id: string): Promise<LiveEvaluation | undefined> {
+    if (this.#faulty.has(id)) return undefined;
     const live = await this.#loaded(this.#evaluations, id, () => new LiveLog(id, evaluationLog));
     return live.size > 0 ? live : undefined;
   }
 
   async panel(id: string): Promise<LivePanel | undefined> {
+    if (this.#faulty.has(id)) return undefined;
     const live = await this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog));
     return live.size > 0 ? live : undefined;
   }
@@ -74,7 +79,7 @@ export class Logs {
       await this.refresh(live);
       const newest = (await this.#store.checkpoints(id)).at(-1);
       const opened = newest === undefined ? undefined : openCheckpoint(newest, this.#vkey);
-      live.covered = opened?.ok ? opened.checkpoint.size : 0;
+      if (opened?.ok && newest !== undefined) live.cover(opened.checkpoint.size, newest);
       return live;
     })();
     cache.set(id, loading);

@@ -7,6 +7,13 @@ import { heldRemarks, ratingsFromSheet } from '../evaluation/sheet-ratings.ts';
 import type { RoundState } from '../evaluation/state.ts';
 import { protocolOf, type App, type LiveEvaluation } from './app.ts';
 
+/** A sheet as it was read, and how many updates that was. */
+export interface ReadSheet {
+  sheet: OpenedSheet;
+  document: string;
+  updates: number;
+}
+
 /** Stops writing to these sheets at once, and resolves when everything received before is on disk. */
 export const freezeSheets = async (app: App, documents: readonly string[]): Promise<void> => {
   for (const id of documents) app.rooms.get(id)?.freeze();
@@ -27,7 +34,7 @@ const readSheet = async (
   round: RoundState,
   seat: string,
   document: string,
-): Promise<OpenedSheet> => {
+): Promise<ReadSheet> => {
   const stored = await app.store.load(document);
   if (!stored) throw new Error(`sheet ${document} is not in the store`);
   const { values, changed } = sheetHistory(stored);
@@ -41,7 +48,8 @@ const readSheet = async (
   const digest = sha256Hex(
     canonicalText({ evaluation: live.id, nonce, ratings, round: round.number, seat }),
   );
-  return { seat, ratings, remarks: heldRemarks(values), nonce, digest };
+  const sheet = { seat, ratings, remarks: heldRemarks(values), nonce, digest };
+  return { sheet, document, updates: stored.updates.length };
 };
 
 /** Reads the sheets of the given seats of a round; seats that have not declared have nothing to read. */
@@ -50,7 +58,7 @@ export const readSheets = async (
   live: LiveEvaluation,
   round: RoundState,
   seats: readonly string[],
-): Promise<OpenedSheet[]> =>
+): Promise<ReadSheet[]> =>
   Promise.all(
     seats.flatMap((seat) => {
       const document = round.sheets.get(seat);

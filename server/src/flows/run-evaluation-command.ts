@@ -6,11 +6,11 @@ import {
   type EvaluationEvent,
   type Outcome,
 } from '@unhindered/shared-types';
-import { decide, type OpenedSheet } from '../evaluation/decide.ts';
+import { decide, evaluationRefusal } from '../evaluation/decide.ts';
 import { currentRound } from '../evaluation/state.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
 import { makeChange, type Change } from './change.ts';
-import { freezeSheets, readSheets, unfreezeSheets } from './read-sheets.ts';
+import { freezeSheets, readSheets, unfreezeSheets, type ReadSheet } from './read-sheets.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
 
 type Message = Extract<CommandMessage, { on: 'evaluation' }>;
@@ -33,7 +33,7 @@ const documentsOf = (live: LiveEvaluation, seats: readonly string[]): string[] =
 const documentChanges = (
   live: LiveEvaluation,
   events: readonly EvaluationEvent[],
-  frozen: readonly string[],
+  read: readonly ReadSheet[],
 ) => {
   const documents = events.flatMap((e) =>
     e.type === 'round-started'
@@ -45,7 +45,13 @@ const documentChanges = (
   );
   const all = live.state.rounds.flatMap((r) => [...r.sheets.values()]);
   const board = live.state.created?.board;
-  return { documents, freeze: over && board !== undefined ? [...all, board] : [...frozen] };
+  const closed = over && board !== undefined ? [...all, board] : [];
+  const freeze = [
+    // SE-9: the sheets are closed as they were read, or read again: nothing kept is left out of the record.
+    ...read.map(({ document, updates }) => ({ document, updates })),
+    ...closed.map((document) => ({ document, updates: null })),
+  ];
+  return { documents, freeze };
 };
 
 const decideOn = async (
@@ -57,29 +63,28 @@ const decideOn = async (
   const earlier = await earlierAnswer(app, identity.seat, message);
   if (earlier) return done({ events: [], value: earlier });
   const { command } = message;
+  // Asked before any sheet is touched: who may not open a round cannot make the server read one either.
+  const barred = evaluationRefusal(live.state, command.type, identity.seat);
+  if (barred) return barred;
   const seats = seatsToRead(live, command, identity.seat);
   const frozen = documentsOf(live, seats);
   if (frozen.length > 0) await freezeSheets(app, frozen);
   const round = currentRound(live.state);
-  const sheets: OpenedSheet[] =
-    round && frozen.length > 0 ? await readSheets(app, live, round, seats) : [];
+  const read = round && frozen.length > 0 ? await readSheets(app, live, round, seats) : [];
   const outcome = decide(live.state, command, {
     protocol: protocolOf(app, live.state).protocol,
     actor: identity.seat,
     software: app.software,
     newId: app.ids.id,
-    sheets,
+    sheets: read.map((r) => r.sheet),
   });
-  if (!outcome.ok) {
-    unfreezeSheets(app, frozen);
-    return outcome;
-  }
+  if (!outcome.ok) return outcome;
   const events = outcome.value;
   const answer: CommandAnswer = { ok: true, seq: live.size + events.length };
   return done({
     events: [{ log: live.id, events }],
     batch: {
-      ...documentChanges(live, events, frozen),
+      ...documentChanges(live, events, read),
       answers: [keptAnswer(identity.seat, message, answer)],
     },
     value: answer,
@@ -104,16 +109,18 @@ export const runEvaluationCommand = async (
     device: identity.device,
     cmd: message.id,
   };
+  let kept = false;
   try {
     const outcome = await makeChange(app, [live.id], provenance, () =>
       decideOn(app, identity, message, live),
     );
+    kept = outcome.ok;
     return outcome.ok ? outcome.value : outcome;
-  } catch (error) {
-    // Nothing was kept: the sheets of a round that is still sealed can be written again.
-    if (live.state.stage === 'sealed') {
-      unfreezeSheets(app, [...(currentRound(live.state)?.sheets.values() ?? [])]);
+  } finally {
+    // Refused or failed: what was closed to be read can be written again.
+    if (!kept) {
+      const seats = seatsToRead(live, message.command, identity.seat);
+      unfreezeSheets(app, documentsOf(live, seats));
     }
-    throw error;
   }
 };

@@ -1,5 +1,6 @@
+import type { MeAnswer } from '@unhindered/shared-types';
 import type { Session } from '../ports/store.ts';
-import { nowText, type App, type Identity } from './app.ts';
+import { nowText, whyReadOnly, type App, type Identity } from './app.ts';
 import { secretHash } from './secrets.ts';
 
 /** A session ends after twelve hours without use, and a day after it began at the latest. */
@@ -36,10 +37,25 @@ export const sessionOf = async (
   const now = app.timers.now();
   const seen = now - Date.parse(session.seenAt);
   if (seen > IDLE_MS || now - Date.parse(session.startedAt) > ABSOLUTE_MS) return undefined;
-  if (seen > TOUCH_MS && app.readOnly === null) {
-    await app.store.commit({ sessions: [{ ...session, seenAt: nowText(app) }] });
+  if (seen > TOUCH_MS && whyReadOnly(app) === null) {
+    await app.store.commit({ seen: [{ session: session.id, at: nowText(app) }] });
   }
   return session;
+};
+
+/** Forgets sessions and invitations that are over by the clock. Returns those of `used` that are no more. */
+export const endOldSessions = async (app: App, used: readonly string[]): Promise<string[]> => {
+  if (whyReadOnly(app) === null) {
+    const before = (ms: number): string => new Date(app.timers.now() - ms).toISOString();
+    const startedBefore = before(ABSOLUTE_MS);
+    await app.store.commit({
+      forget: { startedBefore, seenBefore: before(IDLE_MS), expiredBefore: before(0) },
+    });
+  }
+  const known = await Promise.all(
+    [...new Set(used)].map(async (id) => ({ id, session: await app.store.session(id) })),
+  );
+  return known.filter((k) => k.session === undefined).map((k) => k.id);
 };
 
 /** The seat a session has in a panel: its own, or for the lead the one taken when the panel was made. */
@@ -54,6 +70,27 @@ export const identityIn = async (
   const seat = session.seat ?? people.find((p) => p.lead)?.seat;
   if (seat === undefined) return undefined;
   return { session: session.id, device: session.device, seat, panel };
+};
+
+/** The seats a session has, newest panel first; the lead has one in each panel they made. */
+export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['seats']> => {
+  const ids =
+    session.panel === null
+      ? (await app.store.logs()).map((l) => l.log).filter((log) => log.startsWith('pn_'))
+      : [session.panel];
+  const seats: (MeAnswer['seats'][number] & { createdAt: string })[] = [];
+  for (const id of ids) {
+    const panel = await app.logs.panel(id);
+    const identity = panel && (await identityIn(app, session, id));
+    const seat = panel?.state.seats.get(identity?.seat ?? '');
+    if (!panel || seat?.state !== 'taken') continue;
+    const { title: panelTitle, createdAt } = panel.state;
+    const { role, letter } = seat;
+    seats.push({ seat: seat.seat, panel: id, panelTitle, role, letter, createdAt });
+  }
+  return seats
+    .toSorted((a, b) => b.createdAt.localeCompare(a.createdAt))
+    .map(({ createdAt: _, ...seat }) => seat);
 };
 
 /** Ends one session: its sockets are closed, the next use is refused. */

@@ -1,17 +1,18 @@
 import {
   joinBody,
   lookBody,
+  refused,
   reject,
   signInBody,
   ticketBody,
   type MeAnswer,
-  type Rejection,
+  type Outcome,
   type TicketAnswer,
 } from '@unhindered/shared-types';
 import { Router, type Request, type Response } from 'express';
 import { documentMode } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
-import { identityIn, sessionOf, signOut } from '../flows/sessions.ts';
+import { identityIn, seatsOf, sessionOf, signOut } from '../flows/sessions.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import type { Session } from '../ports/store.ts';
@@ -40,18 +41,22 @@ export const accessRoutes = (app: App, tickets: Tickets): Router => {
   const session = (request: Request): Promise<Session | undefined> =>
     sessionOf(app, cookieToken(request.headers.cookie));
 
-  /** AC-5: wrong typed codes are counted by source; past the limit the answer is how long to wait. */
-  const barred = async (request: Request, key: InvitationKey): Promise<Rejection | undefined> => {
-    if (!('code' in key)) return undefined;
-    const wait = await limits.wait(request.socket.remoteAddress ?? '');
-    if (wait === 0) return undefined;
-    const text = `Too many wrong codes. Try again in ${String(wait)} seconds.`;
-    return reject('too-many-tries', text, { wait });
-  };
-  const countWrong = async (request: Request, key: InvitationKey, code: string): Promise<void> => {
-    if ('code' in key && code === 'code-unknown') {
-      await limits.wrong(request.socket.remoteAddress ?? '');
+  /** AC-5: wrong typed codes are counted by source and in all; past the limit the answer is how long to wait. */
+  const limited = async <T>(
+    request: Request,
+    key: InvitationKey,
+    tryKey: () => Promise<Outcome<T>>,
+  ): Promise<Outcome<T>> => {
+    if (!('code' in key)) return tryKey();
+    const source = request.socket.remoteAddress ?? '';
+    const wait = await limits.take(source);
+    if (wait > 0) {
+      const text = `Too many wrong codes. Try again in ${String(wait)} seconds.`;
+      return refused('too-many-tries', text, { wait });
     }
+    const outcome = await tryKey();
+    if (outcome.ok || outcome.rejection.code !== 'code-unknown') await limits.giveBack(source);
+    return outcome;
   };
 
   router.post('/sign-in', async (request, response) => {
@@ -76,56 +81,33 @@ export const accessRoutes = (app: App, tickets: Tickets): Router => {
   router.post('/invitations/look', async (request, response) => {
     const body = readBody(lookBody, request, response);
     if (!body) return;
-    const bar = await barred(request, body.key);
-    const outcome = bar
-      ? { ok: false as const, rejection: bar }
-      : await lookInvitation(app, body.key);
+    const outcome = await limited(request, body.key, () => lookInvitation(app, body.key));
     if (outcome.ok) response.json(outcome.value);
-    else {
-      await countWrong(request, body.key, outcome.rejection.code);
-      sendRejection(response, outcome.rejection);
-    }
+    else sendRejection(response, outcome.rejection);
   });
 
   router.post('/invitations/use', async (request, response) => {
     const body = readBody(joinBody, request, response);
     if (!body) return;
-    const bar = await barred(request, body.key);
-    const outcome = bar
-      ? { ok: false as const, rejection: bar }
-      : await takeSeat(app, body.key, body.name);
-    if (outcome.ok) {
-      setCookie(response, outcome.value.token);
-      response.json({ panel: outcome.value.panel, seat: outcome.value.seat });
-    } else {
-      await countWrong(request, body.key, outcome.rejection.code);
+    const outcome = await limited(request, body.key, () => takeSeat(app, body.key, body.name));
+    if (!outcome.ok) {
       sendRejection(response, outcome.rejection);
+      return;
     }
+    const { token, panel, seat } = outcome.value;
+    setCookie(response, token);
+    response.json({ panel, seat });
   });
 
   router.get('/me', async (request, response) => {
     const own = await session(request);
     const answer: MeAnswer = {
       signedIn: own !== undefined,
-      lead: own !== undefined && own.seat === null,
-      seats: [],
+      lead: own?.seat === null,
+      seats: own ? await seatsOf(app, own) : [],
       software: app.software,
       encrypted: app.transport !== 'plain',
     };
-    if (own?.panel && own.seat) {
-      const panel = await app.logs.panel(own.panel);
-      const seat = panel?.state.seats.get(own.seat);
-      if (panel && seat) {
-        const { role, letter } = seat;
-        answer.seats.push({
-          seat: own.seat,
-          panel: own.panel,
-          panelTitle: panel.state.title,
-          role,
-          letter,
-        });
-      }
-    }
     response.json(answer);
   });
 

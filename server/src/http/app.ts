@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { reject } from '@unhindered/shared-types';
 import express, { type ErrorRequestHandler, type Express, type RequestHandler } from 'express';
 import sirv from 'sirv';
-import type { App } from '../flows/app.ts';
+import { whyReadOnly, type App } from '../flows/app.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
 import { accessRoutes } from './access-routes.ts';
@@ -71,7 +71,9 @@ export const httpApp = (
   web.disable('x-powered-by');
   web.use(securityHeaders(), permissions);
   web.get('/healthz', (_request, response) => {
-    response.set('Cache-Control', 'no-store').json({ ok: true, readOnly: app.readOnly });
+    const fault = app.store.fault();
+    response.set('Cache-Control', 'no-store').status(fault === null ? 200 : 503);
+    response.json({ ok: fault === null, readOnly: whyReadOnly(app) });
   });
   web.use((request, response, next) => {
     if (hostAllowed(request.headers.host, rule)) next();

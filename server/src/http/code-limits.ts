@@ -11,23 +11,28 @@ export class CodeLimits {
   readonly #ten = new RateLimiterMemory({ points: IN_TEN_MINUTES, duration: 600 });
   readonly #all = new RateLimiterMemory({ points: ALL_IN_TEN_MINUTES, duration: 600 });
 
-  /** Seconds to wait before the next try; 0 when one may be made. */
-  async wait(source: string): Promise<number> {
-    const states = [
-      { used: await this.#minute.get(source), most: A_MINUTE },
-      { used: await this.#ten.get(source), most: IN_TEN_MINUTES },
-      { used: await this.#all.get('all'), most: ALL_IN_TEN_MINUTES },
-    ];
-    const waits = states.map(({ used, most }) =>
-      used && used.consumedPoints >= most ? Math.ceil(used.msBeforeNext / 1000) : 0,
-    );
-    return Math.max(...waits);
+  /**
+   * Counts a try before it is made, so that many at once cannot pass together. Returns the seconds to wait; 0 when
+   * the try may be made. A try that is turned away counts no further: one source cannot use up the limit of all.
+   */
+  async take(source: string): Promise<number> {
+    for (const [limiter, key] of this.#limits(source)) {
+      const { consumedPoints, msBeforeNext } = await limiter.penalty(key);
+      if (consumedPoints > limiter.points) return Math.ceil(msBeforeNext / 1000);
+    }
+    return 0;
   }
 
-  /** Notes a wrong try. */
-  async wrong(source: string): Promise<void> {
-    await this.#minute.penalty(source);
-    await this.#ten.penalty(source);
-    await this.#all.penalty('all');
+  /** The code was right: the try does not count. */
+  async giveBack(source: string): Promise<void> {
+    for (const [limiter, key] of this.#limits(source)) await limiter.reward(key);
+  }
+
+  #limits(source: string): [RateLimiterMemory, string][] {
+    return [
+      [this.#minute, source],
+      [this.#ten, source],
+      [this.#all, 'all'],
+    ];
   }
 }

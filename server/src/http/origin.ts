@@ -24,8 +24,9 @@ export const hostAllowed = (host: string | undefined, rule: HostRule): boolean =
  * somebody else's to abuse.
  */
 export const originAllowed = (request: IncomingMessage, rule: HostRule): boolean => {
-  const { host, origin } = request.headers;
+  const { host, origin, 'sec-fetch-site': site } = request.headers;
   if (!hostAllowed(host, rule)) return false;
+  if (site !== undefined && site !== 'same-origin' && site !== 'none') return false;
   if (origin === undefined) return true;
   try {
     return new URL(origin).host === host;

@@ -63,25 +63,35 @@ export interface Batch {
   checkpoints?: readonly { log: string; size: number; note: string }[];
   answers?: readonly KeptAnswer[];
   documents?: readonly { id: string; log: string; kind: 'sheet' | 'board' }[];
-  freeze?: readonly string[];
+  /**
+   * Documents closed for writing for good. `updates` is how many updates the decision rests on: when another one
+   * has been kept since, nothing of the batch is.
+   */
+  freeze?: readonly { document: string; updates: number | null }[];
   writes?: readonly KeptWrite[];
   people?: readonly Person[];
   sessions?: readonly Session[];
+  /** Sessions that were used; one that has ended meanwhile stays ended. */
+  seen?: readonly { session: string; at: string }[];
   endSessions?: readonly string[];
   invitations?: readonly Invitation[];
   endInvitations?: readonly string[];
   protocols?: readonly { id: string; version: string; hash: string; text: string }[];
+  /** Forgets sessions and invitations that are over. */
+  forget?: { startedBefore: string; seenBefore: string; expiredBefore: string };
 }
 
 export type Committed =
   | { ok: true; writes: WriteOutcome[] }
-  /** Somebody else was first: another event took the number, or the command or the code was used. */
-  | { ok: false; conflict: 'log' | 'command' | 'invitation' };
+  /** Somebody else was first: the number, the command or the code is used, or the document grew. */
+  | { ok: false; conflict: 'log' | 'command' | 'invitation' | 'document' };
 
 /** The events and their checkpoints. */
 export interface LogStore {
   logs(): Promise<{ log: string; size: number }[]>;
   events(log: string, from?: number): Promise<string[]>;
+  /** The events with the numbers they stand under, to check one against the other. */
+  rows(log: string): Promise<{ seq: number; text: string }[]>;
   checkpoints(log: string): Promise<string[]>;
   answer(actor: string, command: string): Promise<KeptAnswer | undefined>;
 }
@@ -98,5 +108,7 @@ export interface AccessStore {
 /** The one place where anything is kept. */
 export interface Store extends LogStore, AccessStore, DocumentStore {
   commit(batch: Batch): Promise<Committed>;
+  /** Why nothing can be kept any more, or null. After a fault of the disk only a restart can tell what is there. */
+  fault(): string | null;
   close(): Promise<void>;
 }

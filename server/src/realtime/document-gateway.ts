@@ -13,11 +13,25 @@ import { CLOSE } from '../wire/close-codes.ts';
 const PATH = /^\/sync\/(dc_[A-Za-z0-9_-]{22})$/u;
 /** The stock client gives up after 30 s without a frame. */
 const KEEP_ALIVE_MS = 20_000;
+/** Frames that may come before the ticket is checked, and sockets of one session. */
+const EARLY = 16;
+const SOCKETS = 24;
+
+/** Path and query of a request; undefined when its target is no address at all. */
+const targetOf = (request: IncomingMessage): URL | undefined => {
+  try {
+    return new URL(request.url ?? '/', 'http://local');
+  } catch {
+    return undefined;
+  }
+};
 
 interface Admitted {
   connection: RoomConnection;
   session: string;
   opened: OpenedDocument;
+  /** It has answered since the last ping. */
+  alive: boolean;
 }
 
 /** The document socket: the y-websocket protocol over tickets, one room per document. */
@@ -47,14 +61,19 @@ export class DocumentGateway {
     this.#homes = homes;
     this.#rule = rule;
     this.#log = log;
-    this.#keepAlive = setInterval(() => app.rooms.keepAlive(), KEEP_ALIVE_MS);
+    this.#keepAlive = setInterval(() => this.#beat(), KEEP_ALIVE_MS);
     this.#keepAlive.unref();
+  }
+
+  /** Sessions of the sockets that are open. */
+  get sessions(): string[] {
+    return [...this.#admitted.values()].map((a) => a.session);
   }
 
   /** Takes an upgrade that is for a document; false when it is for somebody else. */
   upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): boolean {
-    const url = new URL(request.url ?? '/', 'http://local');
-    if (!url.pathname.startsWith('/sync/')) return false;
+    const url = targetOf(request);
+    if (!url?.pathname.startsWith('/sync/')) return false;
     if (!originAllowed(request, this.#rule)) {
       socket.end('HTTP/1.1 403 Forbidden\r\nConnection: close\r\n\r\n');
       return true;
@@ -63,7 +82,9 @@ export class DocumentGateway {
     this.#server.handleUpgrade(request, socket, head, (ws) => {
       const document = PATH.exec(url.pathname)?.[1];
       const early: Buffer[] = [];
-      const hold = (data: Buffer): number => early.push(data);
+      const hold = (data: Buffer): void => {
+        if (early.push(data) > EARLY) ws.terminate();
+      };
       ws.on('message', hold);
       ws.on('error', () => ws.terminate());
       this.#admit(ws, request, document, url.searchParams.get('ticket')).then(
@@ -103,6 +124,16 @@ export class DocumentGateway {
     this.#server.close();
   }
 
+  /** A frame for the stock client's watchdog; who did not answer the last ping is gone. */
+  #beat(): void {
+    this.#app.rooms.keepAlive();
+    for (const [ws, admitted] of this.#admitted) {
+      if (!admitted.alive) ws.terminate();
+      admitted.alive = false;
+      ws.ping();
+    }
+  }
+
   async #admit(
     ws: WebSocket,
     request: IncomingMessage,
@@ -114,6 +145,10 @@ export class DocumentGateway {
     const identity = session && panel && (await identityIn(this.#app, session, panel.panel));
     if (!session || !panel || !identity || document === undefined) {
       ws.close(CLOSE.unauthenticated, 'get a new ticket');
+      return undefined;
+    }
+    if (this.sessions.filter((id) => id === session.id).length >= SOCKETS) {
+      ws.close(CLOSE.tooFast, 'too many documents are open at once');
       return undefined;
     }
     const live = await this.#app.logs.evaluation(panel.evaluation);
@@ -134,13 +169,16 @@ export class DocumentGateway {
       close: (code, reason) => ws.close(code, reason),
       buffered: () => ws.bufferedAmount,
     };
-    return { connection, session: session.id, opened };
+    return { connection, session: session.id, opened, alive: true };
   }
 
   #start(ws: WebSocket, admitted: Admitted, early: readonly Buffer[]): void {
     const { connection, opened } = admitted;
     if (ws.readyState !== ws.OPEN) return;
     this.#admitted.set(ws, admitted);
+    ws.on('pong', () => {
+      admitted.alive = true;
+    });
     ws.on('message', (data: Buffer) => opened.room.receive(connection, new Uint8Array(data)));
     ws.on('close', () => {
       this.#admitted.delete(ws);

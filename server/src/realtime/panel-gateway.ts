@@ -5,11 +5,13 @@ import {
   watchMessage,
   type CommandAnswer,
   type CommandMessage,
+  type EndedMessage,
   type Rejection,
   type WatchAnswer,
 } from '@unhindered/shared-types';
 import { Server, type Socket } from 'socket.io';
 import * as v from 'valibot';
+import { WriteBudget } from '../documents/write-budget.ts';
 import type { App } from '../flows/app.ts';
 import { runEvaluationCommand } from '../flows/run-evaluation-command.ts';
 import { runPanelCommand } from '../flows/run-panel-command.ts';
@@ -21,8 +23,9 @@ import type { Session } from '../ports/store.ts';
 import type { Publisher } from './publisher.ts';
 import type { Watch } from './watches.ts';
 
-/** What is watched at once by one socket; more is a client that lost count. */
+/** What is watched at once by one socket, and sockets of one session; more is a client that lost count. */
 const WATCHES = 8;
+const SOCKETS = 24;
 
 const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
   const [first] = issues;
@@ -31,6 +34,7 @@ const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
   return reject('bad-input', `${where}: ${first?.message ?? 'not understood'}`, { place });
 };
 
+const tooFast = reject('too-many-tries', 'Too many messages at once. Wait a moment.');
 const signedOut = reject('not-signed-in', 'Your session ended. Sign in or join again.');
 
 /** Reads the session anew for each message: revoking a seat works at once. */
@@ -74,18 +78,26 @@ export class PanelGateway {
       destroyUpgrade: false,
       allowRequest: (request, decide) => {
         freshSession(app, request).then(
-          (session) => decide(null, session !== undefined && originAllowed(request, rule)),
+          (session) => decide(null, originAllowed(request, rule) && this.#mayConnect(session)),
           () => decide('unavailable', false),
         );
       },
     });
     this.#io.on('connection', (socket) => {
-      void this.#greet(socket);
+      this.#greet(socket).catch((error: unknown) => {
+        log.error('a socket could not be greeted', error);
+        socket.disconnect(true);
+      });
     });
   }
 
+  /** Sessions of the sockets that are open. */
+  get sessions(): string[] {
+    return [...this.#sockets.values()];
+  }
+
   /** Ends the sockets of sessions that are over. */
-  end(sessions: readonly string[], why: 'revoked' | 'signed-out'): void {
+  end(sessions: readonly string[], why: EndedMessage['why']): void {
     for (const [socket, session] of this.#sockets) {
       if (!sessions.includes(session)) continue;
       socket.emit('ended', { why });
@@ -97,15 +109,21 @@ export class PanelGateway {
     await this.#io.close();
   }
 
+  #mayConnect(session: Session | undefined): boolean {
+    if (!session) return false;
+    return this.sessions.filter((id) => id === session.id).length < SOCKETS;
+  }
+
   async #greet(socket: Socket): Promise<void> {
     const watches = new Map<string, Watch>();
+    const budget = new WriteBudget(this.#app.timers);
     socket.on(
       'command',
-      this.#guarded(socket, (input) => this.#command(socket, input)),
+      this.#guarded(socket, budget, (input) => this.#command(socket, input)),
     );
     socket.on(
       'watch',
-      this.#guarded(socket, (input) => this.#watch(socket, watches, input)),
+      this.#guarded(socket, budget, (input) => this.#watch(socket, watches, input)),
     );
     socket.on('disconnect', () => {
       this.#sockets.delete(socket);
@@ -119,11 +137,16 @@ export class PanelGateway {
   /** RT-1: no message can take the process down, and every message with an acknowledgement gets an answer. */
   #guarded(
     socket: Socket,
+    budget: WriteBudget,
     handle: (input: unknown) => Promise<CommandAnswer | WatchAnswer>,
   ): (...args: unknown[]) => void {
     return (...args) => {
       const answer = args.at(-1);
       const reply = typeof answer === 'function' ? (answer as (a: unknown) => void) : undefined;
+      if (!budget.take()) {
+        reply?.({ ok: false, rejection: tooFast });
+        return;
+      }
       handle(args[0]).then(reply, (error: unknown) => {
         this.#log.error('a message could not be handled', error);
         const message = 'The server could not keep this. Nothing was changed; try again.';
@@ -167,11 +190,9 @@ export class PanelGateway {
     session: Session,
     message: v.InferOutput<typeof watchMessage>,
   ): Promise<Watch | undefined> {
-    const told = new Map<string, string>();
+    const shared = { socket, session, told: new Map<string, string>(), note: null };
     if (message.on === 'home') {
-      return session.seat === null
-        ? { socket, session, of: 'home', identity: null, told }
-        : undefined;
+      return session.seat === null ? { ...shared, of: 'home', identity: null } : undefined;
     }
     const of = message.on === 'panel' ? message.panel : message.evaluation;
     const panel =
@@ -180,6 +201,6 @@ export class PanelGateway {
         : (await this.#app.logs.evaluation(message.evaluation))?.state.created?.panel;
     if (panel === undefined || !(await this.#app.logs.panel(panel))) return undefined;
     const identity = await identityIn(this.#app, session, panel);
-    return identity ? { socket, session, of, identity, told } : undefined;
+    return identity ? { ...shared, of, identity } : undefined;
   }
 }

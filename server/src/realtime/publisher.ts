@@ -1,6 +1,7 @@
-import type { SlicesMessage } from '@unhindered/shared-types';
+import type { CheckpointMessage, SlicesMessage } from '@unhindered/shared-types';
 import type { Audience } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
+import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import { untold, type Watch } from './watches.ts';
 
@@ -14,16 +15,16 @@ const PRESENCE_MS = 150;
 export class Publisher {
   readonly #app: App;
   readonly #timers: Timers;
+  readonly #log: Log;
   readonly #watches = new Map<string, Set<Watch>>();
   readonly #running = new Map<string, Promise<void>>();
   readonly #again = new Set<string>();
   #presence: (() => void) | undefined;
-  /** Called after an evaluation was published: other gateways follow its stage. */
-  afterwards: (log: string) => void = () => undefined;
 
-  constructor(app: App, timers: Timers) {
+  constructor(app: App, timers: Timers, log: Log) {
     this.#app = app;
     this.#timers = timers;
+    this.#log = log;
   }
 
   /** A seat is online while a socket of it looks at something. */
@@ -57,10 +58,12 @@ export class Publisher {
       this.#again.add(log);
       return;
     }
-    const run = this.#run(log).finally(() => {
-      this.#running.delete(log);
-      if (this.#again.delete(log)) this.publish(log);
-    });
+    const run = this.#run(log)
+      .catch((error: unknown) => this.#log.error('a change could not be shown', error))
+      .finally(() => {
+        this.#running.delete(log);
+        if (this.#again.delete(log)) this.publish(log);
+      });
     this.#running.set(log, run);
   }
 
@@ -77,11 +80,22 @@ export class Publisher {
         this.stop(watch);
         continue;
       }
-      if (Object.keys(slices).length === 0) continue;
-      const message: SlicesMessage = { of: log, slices };
-      watch.socket.emit('slices', message);
+      if (Object.keys(slices).length > 0) {
+        const message: SlicesMessage = { of: log, slices };
+        watch.socket.emit('slices', message);
+      }
+      await this.#witness(watch);
     }
-    this.afterwards(log);
+  }
+
+  /** AU-5: every device keeps the newest checkpoint: a history rewritten later does not fit it. */
+  async #witness(watch: Watch): Promise<void> {
+    if (!watch.of.startsWith('ev_')) return;
+    const note = (await this.#app.logs.evaluation(watch.of))?.note ?? null;
+    if (note === null || note === watch.note) return;
+    watch.note = note;
+    const message: CheckpointMessage = { of: watch.of, note };
+    watch.socket.emit('checkpoint', message);
   }
 
   #tellPresence(): void {

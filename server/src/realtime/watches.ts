@@ -11,6 +11,8 @@ export interface Watch {
   of: string;
   identity: Identity | null;
   told: Map<string, string>;
+  /** The newest checkpoint it was sent. */
+  note: string | null;
 }
 
 /** Slices of one audience with their JSON, computed once however many look. */

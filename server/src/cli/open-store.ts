@@ -1,0 +1,54 @@
+import { existsSync, mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { openKeys } from '../adapters/key-files.ts';
+import { sheetBox } from '../adapters/sheet-box.ts';
+import { SqliteStore } from '../adapters/sqlite-store.ts';
+import { StoreUnavailable } from '../adapters/store-unavailable.ts';
+import type { NoteSigner } from '../audit/signed-note.ts';
+import { protocolKey, type Published } from '../flows/app.ts';
+import type { Store } from '../ports/store.ts';
+import { checkProtocol } from '../protocol/check-protocol.ts';
+import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
+import { protocolText } from '../protocol/protocol-text.ts';
+
+/** Every key of the store begins with it; one workspace in this version. */
+const WORKSPACE = 'ws_local';
+
+/** The store's file in a data directory. */
+export const storeFile = (directory: string): string => join(directory, 'unhindered.sqlite');
+
+/** Words for the person who starts the server, where the fault is one of the file. */
+const unreadable = (file: string, error: unknown): unknown =>
+  error instanceof Database.SqliteError && /^SQLITE_(CORRUPT|NOTADB)/u.test(error.code)
+    ? new StoreUnavailable(`${file} is damaged (${error.code}). Put a backup in its place.`)
+    : error;
+
+/** Opens the store of a data directory with its keys; a new directory gets both. Throws a StoreUnavailable. */
+export const openStore = (directory: string): { store: Store; signer: NoteSigner } => {
+  mkdirSync(directory, { recursive: true, mode: 0o700 });
+  const file = storeFile(directory);
+  const keys = openKeys(directory, existsSync(file));
+  try {
+    const store = new SqliteStore(file, WORKSPACE, sheetBox(keys.sheets));
+    return { store, signer: { name: 'unhindered.local', seed: keys.signing } };
+  } catch (error) {
+    throw unreadable(file, error);
+  }
+};
+
+/** Publishes the protocol that ships with this version, and reads every published one. */
+export const publishedProtocols = async (store: Store): Promise<Map<string, Published>> => {
+  const checked = checkProtocol(JSON.stringify(defaultProtocol));
+  if (!checked.ok)
+    throw new Error(`the shipped protocol is faulty: ${checked.faults[0]?.fault ?? ''}`);
+  const { id, version } = checked.protocol;
+  await store.commit({ protocols: [{ id, version, ...protocolText(checked.protocol) }] });
+  const published = new Map<string, Published>();
+  for (const { text, hash } of await store.protocols()) {
+    const read = checkProtocol(text);
+    if (!read.ok) throw new Error(`a published protocol is faulty: ${read.faults[0]?.fault ?? ''}`);
+    published.set(protocolKey(read.protocol), { protocol: read.protocol, text, hash });
+  }
+  return published;
+};
