@@ -37,7 +37,7 @@ const make = (file: string): Uint8Array => {
 };
 
 /**
- * Reads the keys of a data directory, or makes them when the store is new. With a store but without its keys it
+ * ST-5: reads the keys of a data directory, or makes them when the store is new. With a store but without its keys it
  * throws: a new key in silence would make old records look forged and sealed sheets unreadable.
  */
 export const openKeys = (directory: string, storeExists: boolean): Keys => {

@@ -1,7 +1,7 @@
 import { randomBytes, randomInt } from 'node:crypto';
 import type { Ids } from '../ports/ids.ts';
 
-/** Signs of a typed code: no 0 O, 1 I L, U that hand and ear confuse. 30 signs, 8 of them: 39 bits. */
+/** AC-7: signs of a typed code: no 0 O, 1 I L, U that hand and ear confuse. 30 signs, 8 of them: 39 bits. */
 export const CODE_SIGNS = '23456789ABCDEFGHJKMNPQRSTVWXYZ';
 
 const code = (): string => {

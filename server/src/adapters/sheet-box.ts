@@ -10,7 +10,7 @@ const NONCE = 12;
 const TAG = 16;
 
 /**
- * AES-256-GCM with a key that stands outside the database, so that the file alone (a stolen disk, a backup)
+ * ST-4: AES-256-GCM with a key that stands outside the database, so that the file alone (a stolen disk, a backup)
  * shows no rating. Bound to the document. The operator of the running server holds both and could read them.
  */
 export const sheetBox = (key: Uint8Array): SheetBox => ({

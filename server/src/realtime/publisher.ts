@@ -88,7 +88,7 @@ export class Publisher {
     }
   }
 
-  /** AU-5: every device keeps the newest checkpoint: a history rewritten later does not fit it. */
+  /** RT-2: every device keeps the newest checkpoint: a history rewritten later does not fit it. */
   async #witness(watch: Watch): Promise<void> {
     if (!watch.of.startsWith('ev_')) return;
     const note = (await this.#app.logs.evaluation(watch.of))?.note ?? null;
