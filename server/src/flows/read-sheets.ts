@@ -25,7 +25,7 @@ export const unfreezeSheets = (app: App, documents: readonly string[]): void => 
 };
 
 /**
- * Reads one frozen sheet from the store. The digest is SHA-256 over the canonical JSON of evaluation, nonce,
+ * AU-6: reads one frozen sheet from the store. The digest is SHA-256 over the canonical JSON of evaluation, nonce,
  * ratings, round and seat; the owner keeps it, and anyone can check it later.
  */
 const readSheet = async (

@@ -63,7 +63,7 @@ const decideOn = async (
   const earlier = await earlierAnswer(app, identity.seat, message);
   if (earlier) return done({ events: [], value: earlier });
   const { command } = message;
-  // Asked before any sheet is touched: who may not open a round cannot make the server read one either.
+  // SE-10: asked before any sheet is touched: who may not open a round cannot make the server read one either.
   const barred = evaluationRefusal(live.state, command.type, identity.seat);
   if (barred) return barred;
   const seats = seatsToRead(live, command, identity.seat);

@@ -1,0 +1,55 @@
+import { MemoryStore } from '../../server/src/adapters/memory-store.ts';
+import { verifierKey } from '../../server/src/audit/signed-note.ts';
+import { Rooms } from '../../server/src/documents/rooms.ts';
+import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flows/app.ts';
+import { commitWrites } from '../../server/src/flows/commit-writes.ts';
+import { Logs } from '../../server/src/flows/logs.ts';
+import type { Store } from '../../server/src/ports/store.ts';
+import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
+import defaultProtocol from '../../server/src/protocol/default-protocol.json' with { type: 'json' };
+import { protocolText } from '../../server/src/protocol/protocol-text.ts';
+import { countingIds } from './counting-ids.ts';
+import { HandClock } from './hand-clock.ts';
+
+const signer = { name: 'test.local', seed: new Uint8Array(32).fill(3) };
+export const vkey = verifierKey(signer);
+
+const published = () => {
+  const checked = checkProtocol(JSON.stringify(defaultProtocol));
+  if (!checked.ok) throw new Error('the shipped protocol is faulty');
+  const { protocol } = checked;
+  return new Map([[protocolKey(protocol), { protocol, ...protocolText(protocol) }]]);
+};
+
+export interface TestApp {
+  app: App;
+  clock: HandClock;
+  homes: Map<string, LiveEvaluation>;
+  /** Logs that changed, in order, and sessions that were ended. */
+  changed: string[];
+  ended: { sessions: readonly string[]; why: string }[];
+}
+
+/** The flows around a store in memory, with a clock that is moved by hand and ids that count up. */
+export const testApp = (store: Store = new MemoryStore()): TestApp => {
+  const clock = new HandClock();
+  const homes = new Map<string, LiveEvaluation>();
+  const changed: string[] = [];
+  const ended: TestApp['ended'] = [];
+  const app: App = {
+    store,
+    logs: new Logs(store, vkey),
+    rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
+    ids: countingIds(),
+    timers: clock,
+    signer,
+    software: 'unhindered test',
+    transport: 'loopback',
+    protocols: published(),
+    names: new Map(),
+    readOnly: null,
+    changed: (log) => changed.push(log),
+    ended: (sessions, why) => ended.push({ sessions, why }),
+  };
+  return { app, clock, homes, changed, ended };
+};
