@@ -35,7 +35,9 @@ export interface Note {
 
 /** Checks a signed note against a verifier key and reads the checkpoint in it; a string says what is wrong. */
 export const readNote = (note: string, vkey: string): Note | string => {
-  const [name = '', id = '', encoded = ''] = vkey.split('+');
+  const [name = '', id = '', ...rest] = vkey.split('+');
+  // Base64 has plus signs of its own.
+  const encoded = rest.join('+');
   const key = fromBase64(encoded);
   if (key?.length !== 33 || key[0] !== 1) return 'the verifier key is malformed';
   const expectedId = hash(name, '\n', key).subarray(0, 4).toString('hex');
