@@ -181,7 +181,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         documents.close();
         await panel.close();
         await Promise.race([closed, pause(GOING_MS, undefined, { ref: false })]);
-        await publisher.settled();
+        await publisher.close();
         await coverLogs(app);
         await store.close();
       },

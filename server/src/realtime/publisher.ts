@@ -67,8 +67,11 @@ export class Publisher {
     this.#running.set(log, run);
   }
 
-  /** Resolves when nothing is left to be told. */
-  async settled(): Promise<void> {
+  /** Looks no more; resolves when nothing is being read any more. */
+  async close(): Promise<void> {
+    this.#presence?.();
+    this.#watches.clear();
+    this.#again.clear();
     while (this.#running.size > 0) await Promise.all(this.#running.values());
   }
 
@@ -99,6 +102,7 @@ export class Publisher {
   }
 
   #tellPresence(): void {
+    if (this.#watches.size === 0) return;
     this.#presence ??= this.#timers.after(PRESENCE_MS, () => {
       this.#presence = undefined;
       for (const log of this.#watches.keys()) this.publish(log);

@@ -21,6 +21,11 @@ import { WebSocket } from 'ws';
 import { WebsocketProvider } from 'y-websocket';
 import * as Y from 'yjs';
 
+/** A command without what the client adds to it. */
+type Ask<M extends CommandMessage = CommandMessage> = M extends CommandMessage
+  ? Omit<M, 'id' | 'clientAt'>
+  : never;
+
 const commandId = (): string => `cm_${randomBytes(16).toString('base64url')}`;
 
 /** A sheet opened over the real document socket, with its count of kept writes. */
@@ -30,6 +35,8 @@ export interface OpenSheet {
   set(task: string, fields: Partial<Record<SheetField, unknown>>): void;
   /** Resolves when everything written so far is on the server's disk. */
   saved(): Promise<void>;
+  /** Connects again after `provider.disconnect()`, with a fresh ticket. */
+  reconnect(): Promise<void>;
   close(): void;
 }
 
@@ -98,7 +105,7 @@ export class SeatClient {
     return new SeatClient(url, cookie);
   }
 
-  async send(message: Omit<CommandMessage, 'id' | 'clientAt'>): Promise<CommandAnswer> {
+  async send(message: Ask): Promise<CommandAnswer> {
     const full = { id: commandId(), clientAt: new Date().toISOString(), ...message };
     const answer = (await this.#socket.emitWithAck('command', full)) as CommandAnswer;
     this.received.push(Buffer.from(JSON.stringify(answer)));
@@ -106,7 +113,7 @@ export class SeatClient {
   }
 
   /** Sends a command and throws when it is refused. */
-  async must(message: Omit<CommandMessage, 'id' | 'clientAt'>): Promise<CommandResult | undefined> {
+  async must(message: Ask): Promise<CommandResult | undefined> {
     const answer = await this.send(message);
     if (!answer.ok) {
       const { code, message: words } = answer.rejection;
@@ -116,15 +123,12 @@ export class SeatClient {
   }
 
   onPanel(panel: string, command: PanelCommand): Promise<CommandResult | undefined> {
-    return this.must({ on: 'panel', panel, command } as Omit<CommandMessage, 'id' | 'clientAt'>);
+    return this.must({ on: 'panel', panel, command });
   }
 
   onEvaluation(command: EvaluationCommand): Promise<CommandResult | undefined> {
     const evaluation = this.view.head?.evaluation ?? '';
-    return this.must({ on: 'evaluation', evaluation, command } as Omit<
-      CommandMessage,
-      'id' | 'clientAt'
-    >);
+    return this.must({ on: 'evaluation', evaluation, command });
   }
 
   /** Looks at an evaluation; its view then follows by itself. */
@@ -209,6 +213,7 @@ export class SeatClient {
     return {
       doc,
       provider,
+      reconnect: connect,
       set: (task, fields) => {
         doc.transact(() => {
           for (const [field, value] of Object.entries(fields)) {
