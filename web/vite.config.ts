@@ -15,5 +15,13 @@ export default defineConfig({
     // Inlined files would need data: in the policy for scripts and fonts.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rolldownOptions: {
+      input: { app: 'index.html', 'service-worker': 'src/service-worker.ts' },
+      output: {
+        // The worker's scope is its folder: it must stand at the root, under a name that stays.
+        entryFileNames: ({ name }) =>
+          name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
+      },
+    },
   },
 });

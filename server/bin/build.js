@@ -60,6 +60,15 @@ const isStale = (part) => {
   return !existsSync(file) || readFileSync(file, 'utf8') !== stampOf(part);
 };
 
+/** What the service worker keeps for work without a network. */
+const writePrecache = (directory, version) => {
+  const files = filesOf(relative(root, join(directory, 'assets')))
+    .map((file) => `/${relative(directory, file)}`)
+    .filter((file) => /\.(js|css|woff2)$/.test(file));
+  const list = { version, files: [...files, '/icon.svg', '/manifest.webmanifest'] };
+  writeFileSync(join(directory, 'precache.json'), JSON.stringify(list));
+};
+
 /** Compressed twins beside every text file, so that the server never compresses. */
 const precompress = (directory) => {
   for (const file of filesOf(relative(root, directory))) {
@@ -107,7 +116,10 @@ export const buildStale = async () => {
     for (const [name, part] of stale) {
       const stamp = stampOf(part);
       await build({ configFile: join(root, name, 'vite.config.ts') });
-      if (name === 'web') precompress(join(root, part.out));
+      if (name === 'web') {
+        writePrecache(join(root, part.out), stamp.slice(0, 16));
+        precompress(join(root, part.out));
+      }
       writeFileSync(stampFile(part), stamp);
     }
   });

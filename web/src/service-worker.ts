@@ -1,0 +1,59 @@
+/** The part of a service worker's surroundings that is used here; the page's own types know none of it. */
+interface WorkerEvent extends Event {
+  waitUntil(work: Promise<void>): void;
+  respondWith(response: Promise<Response>): void;
+  request: Request;
+}
+const worker = globalThis as unknown as {
+  location: Location;
+  addEventListener(type: string, handle: (event: WorkerEvent) => void): void;
+};
+
+/** The list that the build writes: every file of this version, and the version's name. */
+interface Precache {
+  version: string;
+  files: string[];
+}
+
+const list = async (): Promise<Precache> => {
+  const response = await fetch('/precache.json', { cache: 'no-store' });
+  return (await response.json()) as Precache;
+};
+
+const install = async (): Promise<void> => {
+  const { version, files } = await list();
+  const cache = await caches.open(version);
+  await cache.addAll(['/', ...files]);
+};
+
+/** A new version takes over when the pages of the old one are closed, never in the middle of a session. */
+const activate = async (): Promise<void> => {
+  const { version } = await list().catch(() => ({ version: '' }));
+  if (version === '') return;
+  for (const key of await caches.keys()) if (key !== version) await caches.delete(key);
+};
+
+const pageOffline = async (request: Request): Promise<Response> => {
+  try {
+    return await fetch(request);
+  } catch {
+    return (await caches.match('/')) ?? Response.error();
+  }
+};
+
+const answer = async (request: Request): Promise<Response> =>
+  (await caches.match(request)) ?? fetch(request);
+
+worker.addEventListener('install', (event) => event.waitUntil(install()));
+worker.addEventListener('activate', (event) => event.waitUntil(activate()));
+worker.addEventListener('fetch', (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  const ours = url.origin === worker.location.origin && request.method === 'GET';
+  // What people rate never passes through here: not the interface, not the sockets.
+  if (!ours || /^\/(api|live|sync|healthz|precache)/u.test(url.pathname)) return;
+  if (request.mode === 'navigate') event.respondWith(pageOffline(request));
+  else if (url.pathname.startsWith('/assets/') || /\.(svg|webmanifest)$/u.test(url.pathname)) {
+    event.respondWith(answer(request));
+  }
+});
