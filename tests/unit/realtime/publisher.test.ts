@@ -1,0 +1,183 @@
+import type { Socket } from 'socket.io';
+import { expect, test } from 'vitest';
+import type { Identity } from '../../../server/src/flows/app.ts';
+import { coverLogs } from '../../../server/src/flows/change.ts';
+import { Publisher } from '../../../server/src/realtime/publisher.ts';
+import type { Watch } from '../../../server/src/realtime/watches.ts';
+import { accepted, seatedPanel } from '../../support/seated-panel.ts';
+import { testApp } from '../../support/test-app.ts';
+
+interface Told {
+  name: string;
+  message: { of: string; slices: Record<string, unknown>; note: string };
+}
+
+const TASK = 'chest-access';
+
+const setUp = async (reviewers = 2) => {
+  const { app, clock } = testApp();
+  const errors: unknown[] = [];
+  const log = { info: () => undefined, error: (_: string, e: unknown) => errors.push(e) };
+  const publisher = new Publisher(app, clock, log);
+  app.changed = (id) => publisher.publish(id);
+  const p = await seatedPanel(app, reviewers);
+  const watch = (identity: Identity | null, of = p.evaluation): Watch & { heard: Told[] } => {
+    const heard: Told[] = [];
+    const emit = (name: string, message: Told['message']): boolean => {
+      heard.push({ name, message });
+      return true;
+    };
+    const socket = { emit } as unknown as Socket;
+    return { socket, session: p.lead, of, identity, told: new Map(), note: null, heard };
+  };
+  /** Lets what was started run to its end; nothing here waits for time. */
+  const settle = async (): Promise<void> => {
+    for (let i = 0; i < 50; i++) await Promise.resolve();
+    await new Promise((resolve) => setImmediate(resolve));
+  };
+  /** Everybody has heard who is there; from here on only what changes is noted. */
+  const calm = async (...watches: { heard: Told[] }[]): Promise<void> => {
+    clock.advance(200);
+    await settle();
+    for (const w of watches) w.heard.length = 0;
+  };
+  return { app, clock, publisher, p, watch, settle, calm, errors };
+};
+
+const keysOf = (heard: Told[]): string[] =>
+  heard.filter((h) => h.name === 'slices').flatMap((h) => Object.keys(h.message.slices));
+
+test('a watch first gets everything it may see, then only what changed', async () => {
+  const { publisher, p, watch, settle, calm } = await setUp();
+  const moderator = watch(p.moderator);
+  const first = await publisher.start(moderator);
+  expect(Object.keys(first ?? {}).toSorted()).toEqual(
+    [
+      'agreement',
+      'allFinished',
+      'head',
+      'late',
+      'lock',
+      'me',
+      'queue',
+      'remarks',
+      'seats',
+    ].toSorted(),
+  );
+  await calm(moderator);
+  accepted(await p.act(p.moderator, { type: 'present-task', task: TASK }));
+  await settle();
+  expect(keysOf(moderator.heard)).toEqual(['head']);
+});
+
+test('SE-5: "finished" reaches the moderator by seat and other reviewers only when all are in', async () => {
+  const { publisher, p, watch, settle, calm } = await setUp();
+  accepted(await p.act(p.moderator, { type: 'start-round' }));
+  const moderator = watch(p.moderator);
+  const ada = watch(p.reviewers[0] ?? null);
+  for (const w of [moderator, ada]) await publisher.start(w);
+  await calm(moderator, ada);
+  accepted(await p.act(p.reviewers[1]!, { type: 'finish-sheet' }));
+  await settle();
+  expect(keysOf(moderator.heard)).toEqual(['seats']);
+  expect(keysOf(ada.heard)).toEqual([]);
+  accepted(await p.act(p.reviewers[0]!, { type: 'finish-sheet' }));
+  await settle();
+  expect(keysOf(ada.heard).toSorted()).toEqual(['allFinished', 'me']);
+});
+
+test('SE-8: at the opening each audience gets its own slices, and nobody the `me` of another', async () => {
+  const { publisher, p, watch, settle } = await setUp();
+  accepted(await p.act(p.moderator, { type: 'start-round' }));
+  const watches = [p.moderator, ...p.reviewers].map((who) => watch(who));
+  for (const w of watches) await publisher.start(w);
+  await p.rate(p.reviewers[0]!, { [TASK]: 2 });
+  accepted(await p.act(p.moderator, { type: 'open-round', withMissing: true }));
+  await settle();
+  for (const w of watches) {
+    const slices = Object.assign({}, ...w.heard.map((h) => h.message.slices ?? {})) as {
+      me?: { seat: string };
+    };
+    expect(Object.keys(slices)).toContain(`tasks/${TASK}`);
+    if (slices.me) expect(slices.me.seat).toBe(w.identity?.seat);
+  }
+});
+
+test('SE-6: who takes a seat after the opening is shown no rating before handing in', async () => {
+  const { publisher, p, watch, settle } = await setUp();
+  accepted(await p.act(p.moderator, { type: 'start-round' }));
+  await p.rate(p.reviewers[0]!, { [TASK]: 2 });
+  accepted(await p.act(p.moderator, { type: 'open-round', withMissing: true }));
+  const late = await p.sit('reviewer', 'Late');
+  await p.declare(late);
+  const watcher = watch(late);
+  const first = await publisher.start(watcher);
+  expect(Object.keys(first ?? {}).filter((k) => k.startsWith('tasks/'))).toEqual([]);
+  expect(first?.['head']).toMatchObject({ stage: 'sealed' });
+  await p.rate(late, { [TASK]: 5 });
+  accepted(await p.act(late, { type: 'finish-sheet' }));
+  await settle();
+  expect(keysOf(watcher.heard)).toContain(`tasks/${TASK}`);
+});
+
+test('presence is told together after a moment, and only to who looks', async () => {
+  const { publisher, p, watch, settle, clock, calm } = await setUp();
+  const moderator = watch(p.moderator);
+  await publisher.start(moderator);
+  await calm(moderator);
+  const others = p.reviewers.map((who) => watch(who));
+  for (const w of others) await publisher.start(w);
+  await settle();
+  expect(moderator.heard).toEqual([]);
+  clock.advance(200);
+  await settle();
+  expect(keysOf(moderator.heard)).toEqual(['seats']);
+  expect(publisher.online(p.reviewers[0]?.seat ?? '')).toBe(true);
+  for (const w of others) publisher.stop(w);
+  expect(publisher.online(p.reviewers[0]?.seat ?? '')).toBe(false);
+});
+
+test('AC-9: a seat that was revoked is told nothing more', async () => {
+  const { publisher, p, watch, settle } = await setUp();
+  const [ada] = p.reviewers;
+  const gone = watch(ada ?? null);
+  await publisher.start(gone);
+  const reason = 'Left the panel.';
+  accepted(await p.onPanel(p.moderator, { type: 'revoke-seat', seat: ada!.seat, reason }));
+  await settle();
+  gone.heard.length = 0;
+  accepted(await p.act(p.moderator, { type: 'present-task', task: TASK }));
+  await settle();
+  expect(gone.heard).toEqual([]);
+  expect(await publisher.start(watch(ada ?? null))).toBeUndefined();
+});
+
+test('RT-2: each checkpoint is sent once to each watch of the evaluation', async () => {
+  const { app, publisher, p, watch, settle } = await setUp();
+  const moderator = watch(p.moderator);
+  await publisher.start(moderator);
+  accepted(await p.act(p.moderator, { type: 'start-round' }));
+  await settle();
+  await coverLogs(app);
+  await settle();
+  accepted(await p.act(p.moderator, { type: 'present-task', task: TASK }));
+  await settle();
+  const notes = moderator.heard.filter((h) => h.name === 'checkpoint').map((h) => h.message.note);
+  expect(notes).toHaveLength(2);
+  expect(new Set(notes).size).toBe(2);
+});
+
+test('RT-1: a view that cannot be computed is logged, and the next change is told again', async () => {
+  const { app, publisher, p, watch, settle, errors } = await setUp();
+  const moderator = watch(p.moderator);
+  await publisher.start(moderator);
+  const protocols = app.protocols;
+  app.protocols = new Map();
+  publisher.publish(p.evaluation);
+  await settle();
+  expect(errors).toHaveLength(1);
+  app.protocols = protocols;
+  accepted(await p.act(p.moderator, { type: 'present-task', task: TASK }));
+  await settle();
+  expect(keysOf(moderator.heard)).toContain('head');
+});
