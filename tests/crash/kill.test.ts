@@ -79,6 +79,8 @@ interface Gone {
 /** Writes rising numbers into one sheet and notes each that the server called saved. */
 const writeSheet = async (client: SeatClient, seat: string, journal: Journal, gone: Gone) => {
   const sheet: OpenSheet = await client.openSheet(1);
+  // Written before the first sync, a value is concurrent with what the sheet holds and may give way to it.
+  await Promise.race([sheet.saved(), gone.done]);
   let n = Math.max(0, ...TASKS.map((t) => journal.edits.get(`${seat} ${t}`) ?? 0));
   while (!gone.now) {
     n++;

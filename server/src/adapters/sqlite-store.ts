@@ -1,3 +1,4 @@
+import { closeSync, fsyncSync, openSync, renameSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
 import type {
@@ -192,6 +193,16 @@ export class SqliteStore implements Store {
     return Promise.resolve(
       this.#all(sql) as { id: string; version: string; hash: string; text: string }[],
     );
+  }
+
+  /** Writes a consistent copy, a few pages at a time, while everything goes on. The file appears whole. */
+  async copyTo(file: string): Promise<void> {
+    const part = `${file}.part`;
+    await this.#db.backup(part);
+    const handle = openSync(part, 'r+');
+    fsyncSync(handle);
+    closeSync(handle);
+    renameSync(part, file);
   }
 
   async close(): Promise<void> {

@@ -7,6 +7,8 @@ const USAGE = `Usage: unhindered <command>
   rehearse                  play a whole invented evaluation over real sockets
   verify BUNDLE             check a locked evaluation offline [--key VKEY] [--seen CHECKPOINT] [--json]
   protocol check FILE       list every fault of a protocol file
+  backup FILE               have the running server write a copy of its store [--data-dir]
+  restore FILE              check a backup and put it in the store's place [--data-dir]
 
 Exit codes: 0 good, 1 the thing checked does not hold, 2 usage or unreadable input.
 `;
@@ -20,6 +22,8 @@ const commands: Record<string, Command> = {
   serve: async (argv) => (await import('./serve.ts')).serve(argv, webDirectory()),
   rehearse: async (argv) => (await import('./rehearse.ts')).rehearse(argv),
   verify: async (argv) => (await import('./verify.ts')).verify(argv),
+  backup: async (argv) => (await import('./backup.ts')).backup(argv),
+  restore: async (argv) => (await import('./restore.ts')).restore(argv),
   protocol: async (argv) => (await import('./protocol.ts')).protocolCommand(argv),
 };
 

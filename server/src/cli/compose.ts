@@ -1,9 +1,7 @@
-import { createServer, type Server as HttpServer } from 'node:http';
-import { createServer as createTlsServer } from 'node:https';
-import { readFileSync } from 'node:fs';
 import { setTimeout as pause } from 'node:timers/promises';
 import { jsonLog } from '../adapters/json-log.ts';
 import { randomIds } from '../adapters/random-ids.ts';
+import type { SqliteStore } from '../adapters/sqlite-store.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
 import { Rooms } from '../documents/rooms.ts';
@@ -15,13 +13,11 @@ import { leadInvitation } from '../flows/invite.ts';
 import { Logs } from '../flows/logs.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { Tickets } from '../flows/tickets.ts';
-import { httpApp } from '../http/app.ts';
 import type { Log } from '../ports/log.ts';
 import type { Store } from '../ports/store.ts';
-import { DocumentGateway } from '../realtime/document-gateway.ts';
-import { PanelGateway } from '../realtime/panel-gateway.ts';
-import { Publisher } from '../realtime/publisher.ts';
 import { isLoopback, type Config } from './config.ts';
+import { controlPath, listenControl } from './control.ts';
+import { addressOf, attach, listen, makeServer, type Parts } from './listeners.ts';
 import { openStore, publishedProtocols } from './open-store.ts';
 import { SOFTWARE } from './software.ts';
 
@@ -39,7 +35,6 @@ export interface Running {
 const TICK_MS = 30_000;
 /** How long clients get to take their leave. */
 const GOING_MS = 1500;
-const HTTP_LIMITS = { requestTimeout: 30_000, headersTimeout: 10_000 };
 
 const transportOf = (config: Config): App['transport'] => {
   if (config.tls) return 'tls';
@@ -50,20 +45,11 @@ const PLAIN_WARNING =
   'Not encrypted: anyone on this network can read ratings before they are opened, take over a session and ' +
   'change what you see. Use a network of your own, or start with --tls-cert and --tls-key.';
 
-const listen = (server: HttpServer, config: Config): Promise<number> =>
-  new Promise((resolve, reject) => {
-    server.once('error', reject);
-    server.listen(config.port, config.host, () => {
-      const address = server.address();
-      resolve(typeof address === 'object' && address ? address.port : config.port);
-    });
-  });
-
 const faultWords = ({ log, seq, what }: LogFault): string =>
   `The store does not match its signatures: log ${log}, event ${String(seq)}: ${what}.`;
 
 /** The parts around one store, wired. */
-const assemble = async (config: Config, store: Store, signer: NoteSigner) => {
+const assemble = async (config: Config, store: Store, signer: NoteSigner): Promise<Parts> => {
   const homes = new Map<string, LiveEvaluation>();
   const vkey = verifierKey(signer);
   const faults = await checkStore(store, vkey);
@@ -85,47 +71,6 @@ const assemble = async (config: Config, store: Store, signer: NoteSigner) => {
   return { app, homes, tickets: new Tickets(app) };
 };
 
-const makeServer = (config: Config): HttpServer =>
-  config.tls
-    ? createTlsServer({
-        ...HTTP_LIMITS,
-        cert: readFileSync(config.tls.cert),
-        key: readFileSync(config.tls.key),
-      })
-    : createServer(HTTP_LIMITS);
-
-/** The listeners around an application: pages and JSON, the panel's socket, the documents' sockets. */
-const attach = (
-  server: HttpServer,
-  { app, homes, tickets }: Awaited<ReturnType<typeof assemble>>,
-  config: Config,
-  webDirectory: string,
-  log: Log,
-) => {
-  const rule = { names: config.names.map((n) => n.toLowerCase()) };
-  server.maxConnections = 2000;
-  server.on('request', httpApp(app, tickets, rule, webDirectory, log));
-  const publisher = new Publisher(app, systemTimers, log);
-  const panel = new PanelGateway(server, app, publisher, rule, log);
-  const documents = new DocumentGateway(app, tickets, homes, rule, log);
-  server.on('upgrade', (request, socket, head) => {
-    socket.on('error', () => socket.destroy());
-    if (!documents.upgrade(request, socket, head) && !request.url?.startsWith('/live')) {
-      socket.end('HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
-    }
-  });
-  app.changed = (id) => {
-    // Who may still look and write follows the stage at once; what is shown is computed after that.
-    documents.follow(id);
-    publisher.publish(id);
-  };
-  app.ended = (sessions, why) => {
-    panel.end(sessions, why);
-    documents.end(sessions);
-  };
-  return { publisher, panel, documents };
-};
-
 /** Work that recurs; returns how to stop it. */
 const keepGoing = (app: App, used: () => string[], log: Log): (() => void) => {
   const tick = async (): Promise<void> => {
@@ -140,6 +85,23 @@ const keepGoing = (app: App, used: () => string[], log: Log): (() => void) => {
   return () => clearInterval(timer);
 };
 
+/** Takes requests from the same machine: a copy of the store. Returns how to stop. */
+const control = async (config: Config, store: SqliteStore, log: Log): Promise<() => void> => {
+  const none = (): void => undefined;
+  const path = controlPath(config.dataDirectory);
+  if (path === undefined) return none;
+  try {
+    return await listenControl(path, async (file) => {
+      await store.copyTo(file);
+      return (await store.logs()).reduce((sum, { size }) => sum + size, 0);
+    });
+  } catch (error) {
+    // Some file systems have no socket files: the server does without `backup`, not the panel without a server.
+    log.error(`backups cannot be asked for at ${path}`, error);
+    return none;
+  }
+};
+
 /** A way in for the lead, when one is asked for or nobody has made a panel yet. */
 const signInLink = async (app: App, url: string, asked: boolean): Promise<string | null> => {
   if (app.readOnly !== null) return null;
@@ -147,12 +109,6 @@ const signInLink = async (app: App, url: string, asked: boolean): Promise<string
   const { invitation, secret } = leadInvitation(app);
   await app.store.commit({ invitations: [invitation] });
   return `${url}/sign-in#${secret}`;
-};
-
-const addressOf = (config: Config, port: number): string => {
-  const scheme = config.tls ? 'https' : 'http';
-  const host = config.host.includes(':') ? `[${config.host}]` : config.host;
-  return `${scheme}://${host === '0.0.0.0' ? '127.0.0.1' : host}:${String(port)}`;
 };
 
 /** Opens the store and listens. Throws a StoreUnavailable when the store is in use or cannot be trusted. */
@@ -167,6 +123,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
     const url = addressOf(config, await listen(server, config));
     const used = (): string[] => [...panel.sessions, ...documents.sessions];
     const stop = keepGoing(app, used, log);
+    const stopControl = await control(config, store, log);
     return {
       url,
       signInLink: await signInLink(app, url, config.newSignInLink),
@@ -176,6 +133,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
       ],
       close: async () => {
         stop();
+        stopControl();
         const closed = new Promise<void>((resolve) => server.close(() => resolve()));
         await app.rooms.close();
         documents.close();

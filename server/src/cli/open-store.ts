@@ -24,10 +24,15 @@ const unreadable = (file: string, error: unknown): unknown =>
     ? new StoreUnavailable(`${file} is damaged (${error.code}). Put a backup in its place.`)
     : error;
 
-/** Opens the store of a data directory with its keys; a new directory gets both. Throws a StoreUnavailable. */
-export const openStore = (directory: string): { store: Store; signer: NoteSigner } => {
+/**
+ * Opens the store of a data directory (or another file with its keys); a new directory gets store and keys. Throws
+ * a StoreUnavailable.
+ */
+export const openStore = (
+  directory: string,
+  file = storeFile(directory),
+): { store: SqliteStore; signer: NoteSigner } => {
   mkdirSync(directory, { recursive: true, mode: 0o700 });
-  const file = storeFile(directory);
   const keys = openKeys(directory, existsSync(file));
   try {
     const store = new SqliteStore(file, WORKSPACE, sheetBox(keys.sheets));

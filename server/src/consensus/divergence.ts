@@ -109,7 +109,7 @@ const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] =>
  * who rated do not; some rate while others say it does not apply (our rule); trials speak against a rating.
  */
 export const divergenceFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] => {
-  const flags = ratingFlags(answers, rule);
+  const flags: Flag[] = [];
   const ratings = answers.steps.length;
   const other = (kind: FlagKind, id: string, reviewers: readonly string[]): void => {
     flags.push({ kind, rule: id, reviewers: [...reviewers], size: 0, ratings });
@@ -118,6 +118,7 @@ export const divergenceFlags = (answers: TaskAnswers, rule: DivergenceConstants)
   if (answers.critical.length > 0 && silent.length > 0) {
     other('critical-failure-dispute', 'critical', answers.critical);
   }
+  flags.push(...ratingFlags(answers, rule));
   if (ratings > 0 && answers.notApplicable.length > 0) {
     const fewer =
       answers.notApplicable.length <= ratings

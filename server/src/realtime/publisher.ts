@@ -41,6 +41,7 @@ export class Publisher {
     if (!slices) return undefined;
     const watches = this.#watches.get(watch.of) ?? new Set();
     this.#watches.set(watch.of, watches.add(watch));
+    // What changed while the slices were read is told with the presence, after this answer is on its way.
     this.#tellPresence();
     return slices;
   }

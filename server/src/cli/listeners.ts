@@ -1,0 +1,80 @@
+import { readFileSync } from 'node:fs';
+import { createServer, type Server as HttpServer } from 'node:http';
+import { createServer as createTlsServer } from 'node:https';
+import { systemTimers } from '../adapters/system-timers.ts';
+import type { App, LiveEvaluation } from '../flows/app.ts';
+import type { Tickets } from '../flows/tickets.ts';
+import { httpApp } from '../http/app.ts';
+import type { Log } from '../ports/log.ts';
+import { DocumentGateway } from '../realtime/document-gateway.ts';
+import { PanelGateway } from '../realtime/panel-gateway.ts';
+import { Publisher } from '../realtime/publisher.ts';
+import type { Config } from './config.ts';
+
+const HTTP_LIMITS = { requestTimeout: 30_000, headersTimeout: 10_000 };
+
+/** The application, and what its listeners share. */
+export interface Parts {
+  app: App;
+  homes: Map<string, LiveEvaluation>;
+  tickets: Tickets;
+}
+
+/** A server that does not listen yet. Throws when certificate or key cannot be read. */
+export const makeServer = (config: Config): HttpServer =>
+  config.tls
+    ? createTlsServer({
+        ...HTTP_LIMITS,
+        cert: readFileSync(config.tls.cert),
+        key: readFileSync(config.tls.key),
+      })
+    : createServer(HTTP_LIMITS);
+
+/** Listens; resolves with the port. Rejects when the address cannot be had. */
+export const listen = (server: HttpServer, config: Config): Promise<number> =>
+  new Promise((resolve, reject) => {
+    server.once('error', reject);
+    server.listen(config.port, config.host, () => {
+      const address = server.address();
+      resolve(typeof address === 'object' && address ? address.port : config.port);
+    });
+  });
+
+/** The address that people on this machine type. */
+export const addressOf = (config: Config, port: number): string => {
+  const scheme = config.tls ? 'https' : 'http';
+  const host = config.host.includes(':') ? `[${config.host}]` : config.host;
+  return `${scheme}://${host === '0.0.0.0' ? '127.0.0.1' : host}:${String(port)}`;
+};
+
+/** The listeners around an application: pages and JSON, the panel's socket, the documents' sockets. */
+export const attach = (
+  server: HttpServer,
+  { app, homes, tickets }: Parts,
+  config: Config,
+  webDirectory: string,
+  log: Log,
+) => {
+  const rule = { names: config.names.map((n) => n.toLowerCase()) };
+  server.maxConnections = 2000;
+  server.on('request', httpApp(app, tickets, rule, webDirectory, log));
+  const publisher = new Publisher(app, systemTimers, log);
+  const panel = new PanelGateway(server, app, publisher, rule, log);
+  const documents = new DocumentGateway(app, tickets, homes, rule, log);
+  server.on('upgrade', (request, socket, head) => {
+    socket.on('error', () => socket.destroy());
+    if (!documents.upgrade(request, socket, head) && !request.url?.startsWith('/live')) {
+      socket.end('HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
+    }
+  });
+  app.changed = (id) => {
+    // Who may still look and write follows the stage at once; what is shown is computed after that.
+    documents.follow(id);
+    publisher.publish(id);
+  };
+  app.ended = (sessions, why) => {
+    panel.end(sessions, why);
+    documents.end(sessions);
+  };
+  return { publisher, panel, documents };
+};

@@ -1,0 +1,87 @@
+import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { openDatabase } from '../adapters/sqlite-open.ts';
+import { StoreUnavailable } from '../adapters/store-unavailable.ts';
+import { verifierKey } from '../audit/signed-note.ts';
+import { checkStore } from '../flows/check-store.ts';
+import type { Store } from '../ports/store.ts';
+import { fileAndDirectory } from './backup.ts';
+import { openStore, storeFile } from './open-store.ts';
+
+type Sizes = Map<string, number>;
+
+const sizesOf = async (store: Store): Promise<Sizes> =>
+  new Map((await store.logs()).map(({ log, size }) => [log, size]));
+
+/** Checks a copy with the keys of the directory; why it cannot be used, or how much is in it. */
+const checked = async (directory: string, trial: string): Promise<Sizes | string> => {
+  const { store, signer } = openStore(directory, trial);
+  try {
+    const [fault] = await checkStore(store, verifierKey(signer));
+    if (fault) return `log ${fault.log}, event ${String(fault.seq)}: ${fault.what}`;
+    return await sizesOf(store);
+  } finally {
+    await store.close();
+  }
+};
+
+/** What the store in place has and the copy has not: that history ends with the restore. */
+const sizesInPlace = async (directory: string, file: string): Promise<Sizes> => {
+  if (!existsSync(file)) return new Map();
+  openDatabase(file).close();
+  const { store } = openStore(directory);
+  const sizes = await sizesOf(store);
+  await store.close();
+  return sizes;
+};
+
+const remove = (file: string): void => {
+  for (const suffix of ['', '-wal', '-shm']) rmSync(`${file}${suffix}`, { force: true });
+};
+
+const words = (error: unknown): string | undefined =>
+  error instanceof StoreUnavailable ? error.message : undefined;
+
+/**
+ * `restore FILE`: puts a backup in the place of the store after it has been checked event by event against its
+ * signatures. The store it takes the place of is kept beside it.
+ */
+export const restore = async (argv: readonly string[]): Promise<number> => {
+  const { file, directory } = fileAndDirectory('restore', argv);
+  if (!existsSync(file)) {
+    process.stderr.write(`${file} cannot be read.\n`);
+    return 2;
+  }
+  mkdirSync(directory, { recursive: true, mode: 0o700 });
+  const trial = join(directory, 'restoring.sqlite');
+  const place = storeFile(directory);
+  try {
+    remove(trial);
+    copyFileSync(file, trial);
+    const found = await checked(directory, trial);
+    if (typeof found === 'string') {
+      process.stderr.write(`The backup does not hold (${found}). Nothing was changed.\n`);
+      return 1;
+    }
+    const before = await sizesInPlace(directory, place);
+    const kept = `${place}.before-${new Date().toISOString().replaceAll(/[:.]/gu, '-')}`;
+    if (existsSync(place)) renameSync(place, kept);
+    renameSync(trial, place);
+    const events = [...found.values()].reduce((sum, n) => sum + n, 0);
+    process.stdout.write(`Restored ${String(found.size)} logs with ${String(events)} events.\n`);
+    const lost = [...before].filter(([log, size]) => size > (found.get(log) ?? 0));
+    if (before.size > 0) process.stdout.write(`The store before it is kept as ${kept}.\n`);
+    for (const [log, size] of lost) {
+      const now = String(found.get(log) ?? 0);
+      process.stdout.write(`Goes back: ${log} had ${String(size)} events and has ${now}.\n`);
+    }
+    return 0;
+  } catch (error) {
+    const why = words(error);
+    if (why === undefined) throw error;
+    process.stderr.write(`${why} Nothing was changed.\n`);
+    return 1;
+  } finally {
+    remove(trial);
+  }
+};
