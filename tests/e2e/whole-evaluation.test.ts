@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
+import { cuttingProxy, type CuttingProxy } from '../support/cutting-proxy.ts';
 import {
   declareNothing,
   HD,
@@ -43,6 +44,8 @@ const REASON = 'Talked through at the bench with the specimen in hand.';
 describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verified bundle', () => {
   let program: Program;
   let browser: Browser;
+  /** The far reviewer's line. */
+  let line: CuttingProxy;
   const seats: Record<string, Seat> = {};
   const page = (who: string): Page => {
     const seat = seats[who];
@@ -53,11 +56,19 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
   beforeAll(async () => {
     program = await startProgram(freshDirectory());
     browser = await launchBrowser();
+    line = await cuttingProxy(program.url);
   });
   afterAll(async () => {
     await browser.close();
+    await line.close();
     await program.stop();
     removeDirectory(program.directory);
+  });
+
+  afterEach(async ({ task }) => {
+    if (task.result?.state !== 'fail') return;
+    for (const [who, seat] of Object.entries(seats))
+      await picture(seat.page, `failed-${who}`, true);
   });
 
   test('the panel is seated by codes and links, on laptop, tablet and phone', async () => {
@@ -74,7 +85,10 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
       const { link, code } = await invite(moderator, 'Reviewer', letter === 'D' ? 'link' : 'code');
       if (letter === 'B') await picture(moderator, '02-panel', true);
       if (letter === 'A') await takeByCode(page('A'), program.url, code, 'Ada (invented)');
-      else await takeByLink(page(letter), link, `Reviewer ${letter} (invented)`);
+      else {
+        const way = letter === 'D' ? link.replace(program.url, line.url) : link;
+        await takeByLink(page(letter), way, `Reviewer ${letter} (invented)`);
+      }
       await page(letter).getByRole('radio', { name: 'I have no such ties' }).waitFor();
       if (letter === 'B') await picture(page('B'), '03-declare', true);
       await declareNothing(page(letter));
@@ -122,8 +136,8 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await saved(page('B'));
     await picture(page('B'), '06-sheet-rated');
     await page('B').reload();
-    await page('B').getByRole('radio', { name: /None/u }).waitFor();
-    expect(await page('B').getByRole('radio', { name: /None/u }).isChecked()).toBe(true);
+    await page('B').getByRole('radio', { name: /^none/iu }).waitFor();
+    expect(await page('B').getByRole('radio', { name: /^none/iu }).isChecked()).toBe(true);
     await rateAll(page('B'), PLANS.B);
     await saved(page('B'));
   });
@@ -144,7 +158,8 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     const d = page('D');
     await rateAll(d, PLANS.D.slice(0, 2));
     await saved(d);
-    await d.context().setOffline(true);
+    line.cut();
+    await d.getByText('Kept on this device, waiting for the server').waitFor();
     await next(d);
     await rateAll(d, PLANS.D.slice(2, 5));
     await d.getByText('Kept on this device, waiting for the server').waitFor();
@@ -182,7 +197,7 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await expect.poll(() => queue.count()).toBeGreaterThanOrEqual(2);
     // Worst first: the disputed critical failure, then the lone voice.
     await expect.poll(() => queue.first().innerText()).toContain('primary tool');
-    expect(await queue.nth(1).innerText()).toMatch(/reviewer B stands 4 steps/u);
+    expect(await queue.nth(1).innerText()).toMatch(/Reviewer B stands 4 steps/u);
     await moderator
       .getByTestId('agreement')
       .getByText(/alpha \(ordinal\) 0\.\d\d/u)
@@ -194,8 +209,7 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
   });
 
   test('ratings made offline before the opening arrive as late and are decided with a reason', async () => {
-    const d = page('D');
-    await d.context().setOffline(false);
+    line.mend();
     const moderator = page('moderator');
     await moderator.getByTestId('late').getByRole('listitem').first().waitFor();
     await picture(moderator, '12-late', true);
@@ -231,7 +245,7 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     const moderator = page('moderator');
     await moderator
       .getByTestId('queue')
-      .getByRole('button', { name: /reviewer B stands/u })
+      .getByRole('button', { name: /Reviewer B stands/u })
       .click();
     await moderator.getByRole('button', { name: 'Second round', exact: true }).click();
     await moderator.getByRole('button', { name: /Call the second round on 1 task/u }).click();

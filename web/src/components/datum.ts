@@ -73,7 +73,8 @@ export const flagSentences = (slice: TaskSlice, seats: Seats): string[] =>
   slice.flags.map((f) => {
     const size = stepsText(f.size);
     if (f.kind === 'lone-voice' && slice.n === 2) return words.shown.twoOnly(size);
-    return words.shown.flags[f.kind](seatNames(seats, f.seats), size);
+    const sentence = words.shown.flags[f.kind](seatNames(seats, f.seats), size);
+    return sentence.charAt(0).toUpperCase() + sentence.slice(1);
   });
 
 /** How a task was settled, in words. */

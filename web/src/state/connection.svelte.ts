@@ -10,6 +10,7 @@ import {
   type SlicesMessage,
   type WorkspaceCommand,
 } from '@unhindered/shared-types';
+import { untrack } from 'svelte';
 import { localStore } from '../sync/local-store.ts';
 import { PanelSocket } from '../sync/panel-socket.ts';
 
@@ -54,7 +55,8 @@ export class Connection {
   /** Watches an evaluation; what this device kept of it is shown until the server answers. */
   async watchEvaluation(evaluation: string): Promise<void> {
     this.#of = evaluation;
-    if (this.evaluation.head?.evaluation !== evaluation) {
+    // An effect that starts a watch must not depend on what the watch brings, or every push starts it again.
+    if (untrack(() => this.evaluation.head?.evaluation) !== evaluation) {
       this.evaluation = (await localStore.get(`view:${evaluation}`)) ?? {};
     }
     const answer = await this.#socket.watch(evaluation, { on: 'evaluation', evaluation });

@@ -55,6 +55,8 @@ export class DocumentLink {
     });
     this.#listen();
     void this.#local.whenSynced.then(() => this.#connect());
+    window.addEventListener('offline', this.#cut);
+    window.addEventListener('online', this.#back);
   }
 
   get status(): LinkStatus {
@@ -68,6 +70,8 @@ export class DocumentLink {
 
   destroy(): void {
     this.#closed = true;
+    window.removeEventListener('offline', this.#cut);
+    window.removeEventListener('online', this.#back);
     try {
       this.#provider.destroy();
     } catch {
@@ -81,6 +85,11 @@ export class DocumentLink {
     await this.#local.clearData();
     this.destroy();
   }
+
+  /** The browser knows sooner than the socket: a dead line is silent for half a minute. */
+  readonly #cut = (): void => this.#provider.disconnect();
+
+  readonly #back = (): void => void this.#connect();
 
   #countingSocket(): typeof WebSocket {
     // The provider makes the socket; only here can its outgoing writes be counted.
