@@ -58,7 +58,7 @@ test('a whole evaluation over the real sockets: join, rate, open, settle, lock, 
   expect(checked.ok).toBe(true);
 });
 
-test('SY-5: what was typed without a connection is on disk after the next one, and only then called saved', async () => {
+test('SY-3: what was typed without a connection is on disk after the next one, and only then called saved', async () => {
   const server = await liveServer();
   const p = await livePanel(server.url, server.signInLink);
   const ada = await p.join('reviewer', 'Ada');

@@ -60,7 +60,10 @@ class Conflict extends Error {
 const isDiskFault = (error: unknown): error is InstanceType<typeof Database.SqliteError> =>
   error instanceof Database.SqliteError && /^SQLITE_(IOERR|CORRUPT|NOTADB)/u.test(error.code);
 
-/** The store in one SQLite file, for one workspace. Every key begins with the workspace's id. */
+/**
+ * The store in one SQLite file, for one workspace. Every key begins with the workspace's id. ST-6: what a commit
+ * returned for is there after the process was killed.
+ */
 export class SqliteStore implements Store {
   readonly #db: Database.Database;
   readonly #workspace: string;

@@ -27,7 +27,7 @@ const entryEvents = (write: DocumentWrite, live: LiveEvaluation): EvaluationEven
   return events;
 };
 
-/** Texts of the events a board write makes; undefined when the stage does not take them any more. */
+/** Adds the events a board write makes. BO-2: false when the stage does not take them any more. */
 const stage = (
   app: App,
   staged: Map<string, Staged>,
@@ -60,7 +60,7 @@ const stage = (
 };
 
 /**
- * Makes document writes durable. An entry on a board becomes an event in the same commit: what people see on the
+ * BO-1: makes document writes durable. An entry on a board becomes an event in the same commit: what people see on the
  * board and what the log says can never differ.
  */
 export const commitWrites = async (

@@ -8,7 +8,10 @@ const CODE_MS = 10 * 60_000;
 const LINK_MS = 24 * 3600_000;
 const LONGEST_MS = 90 * 24 * 3600_000;
 
-/** An invitation to a seat with its secret, which is shown once and kept as a hash. */
+/**
+ * AC-8: an invitation to a seat. A typed code works once, within minutes; a link works until a date, and after its
+ * first use adds devices to the same seat. The secret is shown once and kept as a hash.
+ */
 export const newInvitation = (
   app: App,
   to: { panel: string; seat: string; kind: 'seat' | 'device' },

@@ -14,7 +14,7 @@ export interface ReadSheet {
   updates: number;
 }
 
-/** Stops writing to these sheets at once, and resolves when everything received before is on disk. */
+/** SE-11: stops writing to these sheets at once, and resolves when everything received before is on disk. */
 export const freezeSheets = async (app: App, documents: readonly string[]): Promise<void> => {
   for (const id of documents) app.rooms.get(id)?.freeze();
   await app.rooms.flush();

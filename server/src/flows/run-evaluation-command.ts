@@ -91,7 +91,10 @@ const decideOn = async (
   });
 };
 
-/** Runs one command on an evaluation: load, decide, commit, publish; the answer says what became of it. */
+/**
+ * AC-10: an evaluation of another panel answers like one that does not exist.
+ * Runs one command on an evaluation: load, decide, commit, publish; the answer says what became of it.
+ */
 export const runEvaluationCommand = async (
   app: App,
   identity: Identity,

@@ -86,7 +86,10 @@ const createEvaluation = (
   });
 };
 
-/** Rows that stand beside the panel's events: a fresh invitation, sessions that end. */
+/**
+ * Rows that stand beside the panel's events: a fresh invitation; AC-9: with a seat that is revoked its sessions
+ * end in the same commit, and its sockets right after.
+ */
 const accessRows = async (
   app: App,
   panel: LivePanel,

@@ -29,6 +29,7 @@ export const accessRoutes = (app: App, tickets: Tickets): Router => {
   const router = Router();
   const limits = new CodeLimits();
 
+  /** AC-12: scripts cannot read the session cookie, and other sites cannot make a browser send it. */
   const setCookie = (response: Response, token: string): void => {
     response.cookie(COOKIE, token, {
       httpOnly: true,

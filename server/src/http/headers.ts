@@ -2,7 +2,7 @@ import helmet from 'helmet';
 import type { RequestHandler } from 'express';
 
 /**
- * Headers of every answer. Scripts, styles and connections come from this server alone; nobody may frame it.
+ * AC-11: headers of every answer. Scripts, styles and connections come from this server alone; nobody may frame it.
  * HSTS and upgrading are left out: a lab server without TLS must stay reachable.
  */
 export const securityHeaders = (): RequestHandler =>

@@ -134,7 +134,10 @@ export class PanelGateway {
     else if (socket.connected) this.#sockets.set(socket, session.id);
   }
 
-  /** RT-1: no message can take the process down, and every message with an acknowledgement gets an answer. */
+  /**
+   * RT-1: no message can take the process down, and every message with an acknowledgement gets an answer.
+   * RT-3: a socket that floods is answered that it must wait; nothing is looked up for it.
+   */
   #guarded(
     socket: Socket,
     budget: WriteBudget,
