@@ -38,75 +38,82 @@ const statements = (db: Database.Database) => ({
   protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
 });
 
-/** Turns a batch into rows; to be run inside one transaction. `conflict` makes the error that rolls it back. */
+/** What every part of the writer needs. `conflict` makes the error that rolls the transaction back. */
+interface Pen {
+  sql: ReturnType<typeof statements>;
+  w: string;
+  box: SheetBox;
+  conflict: (kind: ConflictKind) => Error;
+}
+
+const append = ({ sql, w, conflict }: Pen, batch: Batch): void => {
+  for (const { log, from, texts } of batch.appends ?? []) {
+    if ((sql.size.get(w, log) as { n: number }).n !== from) throw conflict('log');
+    texts.forEach((text, i) => sql.event.run(w, log, from + i, text));
+  }
+  for (const c of batch.checkpoints ?? []) sql.checkpoint.run(w, c.log, c.size, c.note);
+  for (const a of batch.answers ?? []) {
+    const { changes } = sql.answer.run(w, a.actor, a.command, a.asked, a.answer);
+    if (changes === 0) throw conflict('command');
+  }
+};
+
+const freeze = ({ sql, w, conflict }: Pen, batch: Batch): void => {
+  for (const { document, updates } of batch.freeze ?? []) {
+    const { n } = sql.count.get(w, document) as { n: number };
+    if (updates !== null && n !== updates) throw conflict('document');
+    sql.freeze.run(w, document);
+  }
+};
+
+const keep = ({ sql, w, box }: Pen, write: KeptWrite): WriteOutcome => {
+  const { document } = write;
+  const known = sql.known.get(w, document) as { kind: string; frozen: number } | undefined;
+  if (known?.frozen !== 0) return 'frozen';
+  const { n } = sql.last.get(w, document) as { n: number };
+  const bytes = known.kind === 'sheet' ? box.seal(document, write.bytes) : write.bytes;
+  sql.update.run(w, document, n + 1, write.seat, write.device, write.at, bytes);
+  for (const client of write.newClients) sql.client.run(w, document, client, write.seat);
+  return 'kept';
+};
+
+const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
+  for (const p of batch.people ?? []) {
+    sql.person.run(w, p.seat, p.panel, p.name, p.salt, p.lead ? 1 : 0);
+  }
+  for (const s of batch.sessions ?? []) {
+    sql.session.run(w, s.id, s.seat, s.panel, s.device, s.startedAt, s.seenAt);
+  }
+  for (const { session, at } of batch.seen ?? []) sql.seen.run(at, w, session);
+  for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
+  for (const i of batch.invitations ?? []) {
+    const { id, kind, panel, seat, secret, code, expiresAt, once } = i;
+    sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once ? 1 : 0);
+  }
+  for (const id of batch.endInvitations ?? []) {
+    if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');
+  }
+  for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
+  if (!batch.forget) return;
+  sql.oldSessions.run(w, batch.forget.startedBefore, batch.forget.seenBefore);
+  sql.oldInvitations.run(w, batch.forget.expiredBefore);
+};
+
+/** Turns a batch into rows; to be run inside one transaction. */
 export const sqliteWriter = (
   db: Database.Database,
   w: string,
   box: SheetBox,
-  conflict: (kind: ConflictKind) => Error,
+  conflict: Pen['conflict'],
 ): Writer => {
-  const sql = statements(db);
-
-  const append = (batch: Batch): void => {
-    for (const { log, from, texts } of batch.appends ?? []) {
-      if ((sql.size.get(w, log) as { n: number }).n !== from) throw conflict('log');
-      texts.forEach((text, i) => sql.event.run(w, log, from + i, text));
-    }
-    for (const c of batch.checkpoints ?? []) sql.checkpoint.run(w, c.log, c.size, c.note);
-    for (const a of batch.answers ?? []) {
-      const { changes } = sql.answer.run(w, a.actor, a.command, a.asked, a.answer);
-      if (changes === 0) throw conflict('command');
-    }
-  };
-
-  const freeze = (batch: Batch): void => {
-    for (const { document, updates } of batch.freeze ?? []) {
-      const { n } = sql.count.get(w, document) as { n: number };
-      if (updates !== null && n !== updates) throw conflict('document');
-      sql.freeze.run(w, document);
-    }
-  };
-
-  const keep = (write: KeptWrite): WriteOutcome => {
-    const { document } = write;
-    const known = sql.known.get(w, document) as { kind: string; frozen: number } | undefined;
-    if (known?.frozen !== 0) return 'frozen';
-    const { n } = sql.last.get(w, document) as { n: number };
-    const bytes = known.kind === 'sheet' ? box.seal(document, write.bytes) : write.bytes;
-    sql.update.run(w, document, n + 1, write.seat, write.device, write.at, bytes);
-    for (const client of write.newClients) sql.client.run(w, document, client, write.seat);
-    return 'kept';
-  };
-
-  const access = (batch: Batch): void => {
-    for (const p of batch.people ?? []) {
-      sql.person.run(w, p.seat, p.panel, p.name, p.salt, p.lead ? 1 : 0);
-    }
-    for (const s of batch.sessions ?? []) {
-      sql.session.run(w, s.id, s.seat, s.panel, s.device, s.startedAt, s.seenAt);
-    }
-    for (const { session, at } of batch.seen ?? []) sql.seen.run(at, w, session);
-    for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
-    for (const i of batch.invitations ?? []) {
-      const { id, kind, panel, seat, secret, code, expiresAt, once } = i;
-      sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once ? 1 : 0);
-    }
-    for (const id of batch.endInvitations ?? []) {
-      if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');
-    }
-    for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
-    if (!batch.forget) return;
-    sql.oldSessions.run(w, batch.forget.startedBefore, batch.forget.seenBefore);
-    sql.oldInvitations.run(w, batch.forget.expiredBefore);
-  };
-
+  const pen: Pen = { sql: statements(db), w, box, conflict };
   return (batch) => {
-    append(batch);
-    for (const d of batch.documents ?? []) sql.document.run(w, d.id, d.log, d.kind);
+    append(pen, batch);
+    for (const d of batch.documents ?? []) pen.sql.document.run(w, d.id, d.log, d.kind);
     // Freezing comes before writes: a batch that opens a round cannot slip a late edit in.
-    freeze(batch);
-    const outcomes = (batch.writes ?? []).map(keep);
-    access(batch);
+    freeze(pen, batch);
+    const outcomes = (batch.writes ?? []).map((write) => keep(pen, write));
+    access(pen, batch);
     return outcomes;
   };
 };

@@ -65,7 +65,6 @@ export type OpenedNote = { ok: true; text: string } | { ok: false; why: string }
 export const openNote = (note: string, key: VerifierKey): OpenedNote => {
   const verifier = parseVerifierKey(key);
   if (!verifier) return { ok: false, why: 'the verifier key is malformed' };
-  // eslint-disable-next-line no-control-regex -- the format forbids control characters but the line feed
   if (/[\u0000-\u0009\u000b-\u001f]/u.test(note)) {
     return { ok: false, why: 'the note has control characters' };
   }

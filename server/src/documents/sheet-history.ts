@@ -16,7 +16,7 @@ export const sheetHistory = (stored: StoredDocument): SheetHistory => {
   const first = new Map<string, unknown>();
   const changed = new Set<string>();
   map.observe((event) => {
-    for (const key of event.keysChanged) {
+    for (const key of event.keysChanged as Set<string>) {
       const value = map.get(key);
       if (value === null || value === undefined) continue;
       if (!first.has(key)) first.set(key, value);

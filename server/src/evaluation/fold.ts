@@ -34,7 +34,11 @@ const rate = (
   rating: CurrentRating,
 ): EvaluationState => ({
   ...state,
-  ratings: set(state.ratings, task, set(state.ratings.get(task) ?? new Map(), seat, rating)),
+  ratings: set(
+    state.ratings,
+    task,
+    set(state.ratings.get(task) ?? new Map<string, CurrentRating>(), seat, rating),
+  ),
 });
 
 type Folders = {

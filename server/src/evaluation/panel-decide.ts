@@ -98,7 +98,11 @@ export const mirrorToEvaluation = (
       const excluded = excludedTasks(declaration, protocol);
       return [{ type: 'interest-declared', data: { seat, declaration, excluded } }];
     }
-    default:
+    case 'panel-created':
+    case 'seat-offered':
+    case 'offer-cancelled':
+    case 'device-added':
+    case 'evaluation-added':
       return [];
   }
 };

@@ -2,15 +2,12 @@ import type { EndedMessage, Protocol } from '@unhindered/shared-types';
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
-import type { PanelState } from '../evaluation/panel-state.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
-import type { LiveLog } from './live-log.ts';
 import type { Logs } from './logs.ts';
 
-export type LiveEvaluation = LiveLog<EvaluationState>;
-export type LivePanel = LiveLog<PanelState>;
+export type { LiveEvaluation, LivePanel } from './live-log.ts';
 
 /** A published protocol version of this workspace. */
 export interface Published {

@@ -29,8 +29,8 @@ export const checkLog = async (
   vkey: string,
 ): Promise<LogFault | undefined> => {
   const rows = await store.rows(log);
-  const fault = rows.find((row, i) => row.seq !== i);
-  if (fault) return { log, seq: fault.seq, what: 'stands under a number that is not its own' };
+  const stray = rows.find((row, i) => row.seq !== i);
+  if (stray) return { log, seq: stray.seq, what: 'stands under a number that is not its own' };
   const texts = rows.map((r) => r.text);
   const edge = new Frontier();
   const checkpoints = (await store.checkpoints(log)).map((note) => openCheckpoint(note, vkey));
@@ -60,11 +60,9 @@ export const checkLog = async (
     }
     trusted = size;
   }
-  for (; seq < texts.length; seq++) {
-    const what = numberFault(texts[seq] ?? '', log, seq);
-    if (what !== undefined) return { log, seq, what };
-  }
-  return undefined;
+  // What no checkpoint covers yet can only be asked whether it is in its place.
+  const rest = rows.slice(seq).find((r) => numberFault(r.text, log, r.seq) !== undefined);
+  return rest && { log, seq: rest.seq, what: numberFault(rest.text, log, rest.seq) ?? '' };
 };
 
 /** Checks every log of a store; the faults found. */

@@ -114,3 +114,6 @@ export class LiveLog<State> {
     });
   }
 }
+
+export type LiveEvaluation = LiveLog<EvaluationState>;
+export type LivePanel = LiveLog<PanelState>;

@@ -1,7 +1,12 @@
 import type { Store } from '../ports/store.ts';
 import { openCheckpoint } from '../audit/checkpoint.ts';
-import { evaluationLog, LiveLog, panelLog } from './live-log.ts';
-import type { LiveEvaluation, LivePanel } from './app.ts';
+import {
+  evaluationLog,
+  LiveLog,
+  panelLog,
+  type LiveEvaluation,
+  type LivePanel,
+} from './live-log.ts';
 
 const isPanel = (id: string): boolean => id.startsWith('pn_');
 

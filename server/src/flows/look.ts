@@ -40,6 +40,18 @@ export const evaluationSlices = async (
 export const ownSlice = (app: App, live: LiveEvaluation, seat: string, online: Presence) =>
   meSlice(live.state, seat, { name: (s) => nameOf(app, s), online });
 
+const evaluationsOf = async (app: App, panel: LivePanel): Promise<PanelView['evaluations']> => {
+  const evaluations: PanelView['evaluations'] = [];
+  for (const { evaluation, title } of panel.state.evaluations) {
+    const live = await app.logs.evaluation(evaluation);
+    const created = live?.state.created;
+    if (!live || !created) continue;
+    const stage: Stage = live.state.stage;
+    evaluations.push({ evaluation, title, stage, specimen: created.specimen });
+  }
+  return evaluations;
+};
+
 /** What a seat sees of its panel. Declarations of others are the moderator's to see. */
 export const panelView = async (
   app: App,
@@ -50,14 +62,6 @@ export const panelView = async (
   const me = panel.state.seats.get(identity.seat);
   if (me?.state !== 'taken') return undefined;
   const moderates = me.role === 'moderator';
-  const evaluations: PanelView['evaluations'] = [];
-  for (const { evaluation, title } of panel.state.evaluations) {
-    const live = await app.logs.evaluation(evaluation);
-    const created = live?.state.created;
-    if (!live || !created) continue;
-    const stage: Stage = live.state.stage;
-    evaluations.push({ evaluation, title, stage, specimen: created.specimen });
-  }
   return {
     panel: panel.id,
     title: panel.state.title,
@@ -72,7 +76,7 @@ export const panelView = async (
       state: s.state,
       declaration: moderates || s.seat === identity.seat ? s.declaration : null,
     })),
-    evaluations,
+    evaluations: await evaluationsOf(app, panel),
     protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
       id: p.id,
       version: p.version,

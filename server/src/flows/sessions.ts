@@ -78,7 +78,7 @@ export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['sea
     session.panel === null
       ? (await app.store.logs()).map((l) => l.log).filter((log) => log.startsWith('pn_'))
       : [session.panel];
-  const seats: (MeAnswer['seats'][number] & { createdAt: string })[] = [];
+  const found: { createdAt: string; seat: MeAnswer['seats'][number] }[] = [];
   for (const id of ids) {
     const panel = await app.logs.panel(id);
     const identity = panel && (await identityIn(app, session, id));
@@ -86,11 +86,9 @@ export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['sea
     if (!panel || seat?.state !== 'taken') continue;
     const { title: panelTitle, createdAt } = panel.state;
     const { role, letter } = seat;
-    seats.push({ seat: seat.seat, panel: id, panelTitle, role, letter, createdAt });
+    found.push({ createdAt, seat: { seat: seat.seat, panel: id, panelTitle, role, letter } });
   }
-  return seats
-    .toSorted((a, b) => b.createdAt.localeCompare(a.createdAt))
-    .map(({ createdAt: _, ...seat }) => seat);
+  return found.toSorted((a, b) => b.createdAt.localeCompare(a.createdAt)).map((f) => f.seat);
 };
 
 /** Ends one session: its sockets are closed, the next use is refused. */

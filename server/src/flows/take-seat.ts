@@ -5,7 +5,7 @@ import {
   type Outcome,
   type PanelEvent,
 } from '@unhindered/shared-types';
-import type { Invitation, Session } from '../ports/store.ts';
+import type { Invitation, Person, Session } from '../ports/store.ts';
 import { nameOf, type App } from './app.ts';
 import { makeChange, type Change } from './change.ts';
 import { mirrored } from './run-panel-command.ts';
@@ -70,18 +70,14 @@ const takeChange = async (
     const added: PanelEvent = { type: 'device-added', data: { seat: seatId } };
     return done({ events: [{ log: panelId, events: [added] }], batch: rows, value });
   }
-  const person = {
-    seat: seatId,
-    panel: panelId,
-    name: seat.role === 'wall' && name === '' ? 'Wall' : name,
-    salt: app.ids.nonce(),
-    lead: false,
-  };
-  if (person.name === '') return refused('bad-input', 'Write your name.', { field: 'name' });
+  const called = seat.role === 'wall' && name === '' ? 'Wall' : name;
+  const salt = app.ids.nonce();
+  const person: Person = { seat: seatId, panel: panelId, name: called, salt, lead: false };
+  if (called === '') return refused('bad-input', 'Write your name.', { field: 'name' });
   const { role, letter } = seat;
   const taken: PanelEvent = {
     type: 'seat-taken',
-    data: { seat: seatId, role, letter, nameHash: nameHash(person.salt, person.name) },
+    data: { seat: seatId, role, letter, nameHash: nameHash(salt, called) },
   };
   const elsewhere = await mirrored(app, panel, [taken]);
   app.names.set(seatId, person);

@@ -24,42 +24,40 @@ const DAY_MS = 24 * 3600_000;
 
 const notSignedIn = reject('not-signed-in', 'Sign in or join first.');
 
-/** Sign-in, invitations, who am I, tickets. Nothing is changed by a GET. */
-export const accessRoutes = (app: App, tickets: Tickets): Router => {
-  const router = Router();
-  const limits = new CodeLimits();
+const session = (app: App, request: Request): Promise<Session | undefined> =>
+  sessionOf(app, cookieToken(request.headers.cookie));
 
-  /** AC-12: scripts cannot read the session cookie, and other sites cannot make a browser send it. */
-  const setCookie = (response: Response, token: string): void => {
-    response.cookie(COOKIE, token, {
-      httpOnly: true,
-      sameSite: 'strict',
-      secure: app.transport === 'tls',
-      path: '/',
-      maxAge: DAY_MS,
-    });
-  };
-  const session = (request: Request): Promise<Session | undefined> =>
-    sessionOf(app, cookieToken(request.headers.cookie));
+/** AC-12: scripts cannot read the session cookie, and other sites cannot make a browser send it. */
+const setCookie = (app: App, response: Response, token: string): void => {
+  response.cookie(COOKIE, token, {
+    httpOnly: true,
+    sameSite: 'strict',
+    secure: app.transport === 'tls',
+    path: '/',
+    maxAge: DAY_MS,
+  });
+};
 
-  /** AC-5: wrong typed codes are counted by source and in all; past the limit the answer is how long to wait. */
-  const limited = async <T>(
-    request: Request,
-    key: InvitationKey,
-    tryKey: () => Promise<Outcome<T>>,
-  ): Promise<Outcome<T>> => {
-    if (!('code' in key)) return tryKey();
-    const source = request.socket.remoteAddress ?? '';
-    const wait = await limits.take(source);
-    if (wait > 0) {
-      const text = `Too many wrong codes. Try again in ${String(wait)} seconds.`;
-      return refused('too-many-tries', text, { wait });
-    }
-    const outcome = await tryKey();
-    if (outcome.ok || outcome.rejection.code !== 'code-unknown') await limits.giveBack(source);
-    return outcome;
-  };
+/** AC-5: wrong typed codes are counted by source and in all; past the limit the answer is how long to wait. */
+const limited = async <T>(
+  limits: CodeLimits,
+  request: Request,
+  key: InvitationKey,
+  tryKey: () => Promise<Outcome<T>>,
+): Promise<Outcome<T>> => {
+  if (!('code' in key)) return tryKey();
+  const source = request.socket.remoteAddress ?? '';
+  const wait = await limits.take(source);
+  if (wait > 0) {
+    const text = `Too many wrong codes. Try again in ${String(wait)} seconds.`;
+    return refused('too-many-tries', text, { wait });
+  }
+  const outcome = await tryKey();
+  if (outcome.ok || outcome.rejection.code !== 'code-unknown') await limits.giveBack(source);
+  return outcome;
+};
 
+const sessionRoutes = (router: Router, app: App): void => {
   router.post('/sign-in', async (request, response) => {
     const body = readBody(signInBody, request, response);
     if (!body) return;
@@ -68,40 +66,19 @@ export const accessRoutes = (app: App, tickets: Tickets): Router => {
       sendRejection(response, outcome.rejection);
       return;
     }
-    setCookie(response, outcome.value.token);
+    setCookie(app, response, outcome.value.token);
     response.json({});
   });
 
   router.post('/sign-out', async (request, response) => {
-    const own = await session(request);
+    const own = await session(app, request);
     if (own) await signOut(app, own);
     response.clearCookie(COOKIE, { path: '/', sameSite: 'strict', httpOnly: true });
     response.json({});
   });
 
-  router.post('/invitations/look', async (request, response) => {
-    const body = readBody(lookBody, request, response);
-    if (!body) return;
-    const outcome = await limited(request, body.key, () => lookInvitation(app, body.key));
-    if (outcome.ok) response.json(outcome.value);
-    else sendRejection(response, outcome.rejection);
-  });
-
-  router.post('/invitations/use', async (request, response) => {
-    const body = readBody(joinBody, request, response);
-    if (!body) return;
-    const outcome = await limited(request, body.key, () => takeSeat(app, body.key, body.name));
-    if (!outcome.ok) {
-      sendRejection(response, outcome.rejection);
-      return;
-    }
-    const { token, panel, seat } = outcome.value;
-    setCookie(response, token);
-    response.json({ panel, seat });
-  });
-
   router.get('/me', async (request, response) => {
-    const own = await session(request);
+    const own = await session(app, request);
     const answer: MeAnswer = {
       signedIn: own !== undefined,
       lead: own?.seat === null,
@@ -111,11 +88,40 @@ export const accessRoutes = (app: App, tickets: Tickets): Router => {
     };
     response.json(answer);
   });
+};
 
+const invitationRoutes = (router: Router, app: App): void => {
+  const limits = new CodeLimits();
+
+  router.post('/invitations/look', async (request, response) => {
+    const body = readBody(lookBody, request, response);
+    if (!body) return;
+    const outcome = await limited(limits, request, body.key, () => lookInvitation(app, body.key));
+    if (outcome.ok) response.json(outcome.value);
+    else sendRejection(response, outcome.rejection);
+  });
+
+  router.post('/invitations/use', async (request, response) => {
+    const body = readBody(joinBody, request, response);
+    if (!body) return;
+    const outcome = await limited(limits, request, body.key, () =>
+      takeSeat(app, body.key, body.name),
+    );
+    if (!outcome.ok) {
+      sendRejection(response, outcome.rejection);
+      return;
+    }
+    const { token, panel, seat } = outcome.value;
+    setCookie(app, response, token);
+    response.json({ panel, seat });
+  });
+};
+
+const ticketRoutes = (router: Router, app: App, tickets: Tickets): void => {
   router.post('/tickets', async (request, response) => {
     const body = readBody(ticketBody, request, response);
     if (!body) return;
-    const own = await session(request);
+    const own = await session(app, request);
     if (!own) {
       sendRejection(response, notSignedIn);
       return;
@@ -134,6 +140,13 @@ export const accessRoutes = (app: App, tickets: Tickets): Router => {
     };
     response.json(answer);
   });
+};
 
+/** Sign-in, invitations, who am I, tickets. Nothing is changed by a GET. */
+export const accessRoutes = (app: App, tickets: Tickets): Router => {
+  const router = Router();
+  sessionRoutes(router, app);
+  invitationRoutes(router, app);
+  ticketRoutes(router, app, tickets);
   return router;
 };

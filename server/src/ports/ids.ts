@@ -1,11 +1,11 @@
 /** Randomness from outside: ids, secrets and nonces. */
 export interface Ids {
   /** `prefix_` and 128 random bits in base64url. */
-  id(prefix: string): string;
+  readonly id: (prefix: string) => string;
   /** `bytes` random bytes in base64url. */
-  secret(bytes: number): string;
+  readonly secret: (bytes: number) => string;
   /** Eight signs to be typed, XXXX-XXXX. */
-  code(): string;
+  readonly code: () => string;
   /** 32 random bytes in hexadecimal. */
-  nonce(): string;
+  readonly nonce: () => string;
 }

@@ -159,7 +159,10 @@ export const takeEvent = (r: Replay, event: EvaluationEvent): string | undefined
     case 'evaluation-withdrawn':
       r.stage = 'withdrawn';
       return undefined;
-    default:
+    case 'sheet-finished':
+    case 'sheet-resumed':
+    case 'entry-posted':
+    case 'task-presented':
       return undefined;
   }
 };
