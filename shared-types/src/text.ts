@@ -2,7 +2,6 @@ import * as v from 'valibot';
 
 /** Control characters but tab and line feed, direction overrides and lone surrogates: never stored. */
 const FORBIDDEN =
-  // eslint-disable-next-line no-control-regex -- these are exactly the characters that must not pass
   /[\u0000-\u0008\u000b-\u001f\u007f\u202a-\u202e\u2066-\u2069]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/u;
 
 const codePoints = (text: string): number => [...text].length;

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { heldRemarkKey, SHEET_ROOT } from '../../shared-types/src/index.ts';
-import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
+import type { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { livePanel } from '../support/live-panel.ts';
 import { liveServer } from '../support/live-server.ts';
 import { findTexts, recordingProxy } from '../support/recording-proxy.ts';

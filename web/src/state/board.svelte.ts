@@ -5,7 +5,7 @@ import {
   noteRoot,
   type BoardEntry,
 } from '@unhindered/shared-types';
-import * as Y from 'yjs';
+import type * as Y from 'yjs';
 import { DocumentLink, type LinkStatus } from '../sync/document-link.ts';
 import { randomId } from '../sync/random-id.ts';
 import { textChange } from './text-change.ts';

@@ -1,0 +1,102 @@
+/** The arrows of the house. `server/src/<room>` may be imported only by the rooms above it. */
+const room = (names) => `^server/src/(${names})/`;
+const PURE = 'evaluation|consensus|audit|verify|protocol|bundle';
+
+/** A room may import these others (itself always). */
+const allow = (name, others, reason) => ({
+  name: `${name}-looks-only-down`,
+  severity: 'error',
+  comment: reason,
+  from: { path: room(name) },
+  to: { path: '^(server|web)/src/', pathNot: room([name, ...others].join('|')) },
+});
+
+module.exports = {
+  forbidden: [
+    { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
+    allow('consensus', [], 'statistics know nothing of evaluations'),
+    allow('audit', [], 'the trail knows nothing of what it carries'),
+    allow('protocol', ['audit'], 'protocol files are canonical text'),
+    allow('evaluation', ['consensus'], 'rules rest on figures'),
+    allow('bundle', ['audit'], 'a bundle is canonical text'),
+    {
+      name: 'verifier-is-independent',
+      severity: 'error',
+      comment: 'the verifier shares the canonical form with the writer, and nothing else',
+      from: { path: room('verify') },
+      to: {
+        path: '^(server|web)/src/',
+        pathNot: `${room('verify')}|^server/src/audit/canonical-json\\.ts$`,
+      },
+    },
+    {
+      name: 'pure-rooms-touch-no-machine',
+      severity: 'error',
+      from: {
+        path: room(PURE),
+        pathNot: '^server/src/(audit/(sha256|ed25519)|verify/bytes)\\.ts$',
+      },
+      to: { dependencyTypes: ['core'] },
+    },
+    {
+      name: 'pure-rooms-know-no-yjs',
+      severity: 'error',
+      from: { path: room(PURE) },
+      to: { path: 'node_modules/(yjs|y-protocols|y-websocket|lib0|socket\\.io|express|ws)/' },
+    },
+    allow('ports', [], 'interfaces only'),
+    allow('wire', [], 'bytes only'),
+    allow('documents', ['wire', 'ports'], 'documents in memory'),
+    allow(
+      'flows',
+      `${PURE}|ports|documents|wire`.split('|'),
+      'actions know no sockets and no disk',
+    ),
+    allow('adapters', ['ports', 'audit'], 'an adapter serves a port'),
+    allow('http', `${PURE}|ports|flows`.split('|'), 'requests call flows'),
+    allow('realtime', `${PURE}|ports|flows|documents|wire|http`.split('|'), 'sockets call flows'),
+    {
+      name: 'rehearsal-is-a-client',
+      severity: 'error',
+      comment: 'the rehearsal uses the server as anybody does: over its sockets',
+      from: { path: room('rehearse') },
+      to: { path: '^(server|web)/src/', pathNot: room('rehearse') },
+    },
+    {
+      name: 'web-and-server-meet-in-shared-types',
+      severity: 'error',
+      from: { path: '^web/src/' },
+      to: { path: '^server/' },
+    },
+    {
+      name: 'shared-types-rest-on-valibot',
+      severity: 'error',
+      from: { path: '^shared-types/src/' },
+      to: { pathNot: '^shared-types/src/|node_modules/valibot/' },
+    },
+    {
+      name: 'components-hold-no-state',
+      severity: 'error',
+      comment: 'props in, callbacks out; types and pure functions of state files are welcome',
+      from: { path: '^web/src/components/' },
+      to: { path: '^web/src/(screens|sync)/' },
+    },
+    {
+      name: 'state-knows-no-screens',
+      severity: 'error',
+      from: { path: '^web/src/(state|sync|format|words)/' },
+      to: { path: '^web/src/(screens|components)/' },
+    },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+    enhancedResolveOptions: {
+      extensions: ['.ts', '.svelte', '.js', '.json'],
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'svelte', 'default'],
+    },
+    extraExtensionsToScan: ['.svelte'],
+  },
+};

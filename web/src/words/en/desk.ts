@@ -1,0 +1,162 @@
+import type { LockCondition, RejectionCode } from '@unhindered/shared-types';
+import { plural } from './plural.ts';
+
+/** Words of the desk, the wall and the record. */
+export const deskWords = {
+  desk: {
+    title: 'Desk',
+    start: 'Start round 1, sealed',
+    startNone: 'Invite at least one reviewer first.',
+    open: 'Open the round',
+    openWith: (k: number, n: number) => `Open with ${String(k)} of ${String(n)} finished`,
+    openAgain: 'Press again to open',
+    openMissing: (who: string) => `Not finished: ${who}.`,
+    pegs: 'Who is in',
+    finished: 'finished',
+    rating: 'rating',
+    away: 'not connected',
+    agenda: 'Agenda',
+    queue: 'To be talked through',
+    queueOrder: 'Critical failures first, then distance, then weight.',
+    queueEmpty: 'Nothing is left to be talked through.',
+    queueSealed: 'Comes with the opening.',
+    sealed: 'Ratings are hidden until the round is opened. Nothing about them is on this screen.',
+    presentHere: 'Show on the wall',
+    presented: 'On the wall now',
+    adopt: 'Adopt the median',
+    again: 'Second round',
+    inAgain: 'In the second round',
+    decide: 'Decide',
+    leaveOpen: 'Leave open',
+    value: 'Value, steps or half steps',
+    reason: 'Reason, on record',
+    reasonCount: (n: number, min: number) =>
+      n < min ? `${String(min - n)} more characters` : 'long enough',
+    settle: 'Settle',
+    reopen: 'Reopen',
+    reopenReason: 'Why it is reopened',
+    adoptAll: (n: number) => `Adopt ${plural(n, 'undisputed task', 'undisputed tasks')}`,
+    callRound: (n: number) => `Call the second round on ${plural(n, 'task', 'tasks')}`,
+    gate: 'Critical failure',
+    gateProposed: (who: string) => `Proposed by ${who}`,
+    gateWorst: (who: string) => `Rated as the worst point by ${who}`,
+    gateOwed: 'You owe a decision.',
+    confirm: 'Confirm',
+    reject: 'Reject',
+    gateReason: 'Reason for confirming or rejecting',
+    confirmed: 'Confirmed: care was blocked here',
+    rejected: 'Rejected',
+    notBacked: 'not backed by trials',
+    late: 'Late ratings',
+    lateLine: (who: string, task: string, made: string, came: string) =>
+      `${who} on “${task}”: made ${made} by the device’s clock, arrived ${came}`,
+    lateOld: (text: string) => `In the record: ${text}`,
+    lateNew: (text: string) => `Late: ${text}`,
+    admit: 'Admit',
+    leaveOut: 'Leave out',
+    admitted: 'admitted',
+    leftOut: 'left out',
+    agreement: 'Agreement',
+    alpha: (v: string) => `Krippendorff’s alpha (ordinal) ${v}`,
+    alphaCaveat:
+      'It falls when the tasks hardly differ although the panel agrees: read it beside the shares of pairs.',
+    within: (w: string, e: string) => `${w} of rating pairs within one step, ${e} the same`,
+    few: 'Fewer than three counted reviewers: each can infer what the other rated.',
+    lock: 'Lock the evaluation',
+    before: 'Before locking',
+    conditions: {
+      'round-opened': (n: number) => (n > 0 ? 'The round is not open' : 'The round is open'),
+      declarations: (n: number) =>
+        n > 0 ? `${plural(n, 'moderator has', 'moderators have')} not declared` : 'All declared',
+      gates: (n: number) =>
+        n > 0
+          ? `${plural(n, 'critical failure', 'critical failures')} to decide`
+          : 'Critical failures decided',
+      late: (n: number) =>
+        n > 0 ? `${plural(n, 'late rating', 'late ratings')} to decide` : 'Late ratings decided',
+      divergent: (n: number) =>
+        n > 0
+          ? `${plural(n, 'divergent task', 'divergent tasks')} to settle`
+          : 'Divergent tasks settled',
+      unsettled: (n: number) =>
+        n > 0
+          ? `${plural(n, 'undisputed task', 'undisputed tasks')} to adopt`
+          : 'Undisputed tasks adopted',
+      reviewers: (n: number) =>
+        n > 0
+          ? 'Fewer than three counted reviewers: the record will say so'
+          : 'Three or more counted reviewers',
+    } satisfies Record<LockCondition['id'], (n: number) => string>,
+    lockTitle: 'Lock this evaluation?',
+    lockLead:
+      'After the lock nothing in it can change. A re-evaluation can follow; nothing is erased.',
+    meaning: 'What your signature stands for',
+    meaningDefault: 'I led this panel and stand by this record.',
+    lockGo: 'Lock and sign',
+    keys: 'Keys',
+    keysOn: 'Keyboard shortcuts are on',
+    keysList: [
+      ['J, K', 'next and previous task'],
+      ['O', 'open the round (asks)'],
+      ['S', 'settle the task'],
+      ['R', 'second round for the task'],
+      ['W', 'show the task on the wall'],
+      ['?', 'this list'],
+    ],
+    inThisRound: 'in this round',
+    settledMark: 'settled',
+    divergentMark: 'divergent',
+    withdraw: 'Withdraw the evaluation',
+    withdrawReason: 'Why it is withdrawn',
+  },
+  wall: {
+    waiting: 'Waiting for the first round',
+    sealed: 'Rating, sealed',
+    allIn: 'All in',
+    join: 'Join at',
+    opened: 'Opened',
+    locked: 'Locked',
+    divergent: (n: number) => `${String(n)} to be talked through`,
+  },
+  record: {
+    title: 'Record',
+    notYet: 'There is a record once the evaluation is locked.',
+    blocked: (tasks: string) => `Care was blocked at: ${tasks}`,
+    unblocked: 'No confirmed critical failure',
+    composite: 'Composite of the settled values',
+    compositeHint: (share: string) =>
+      `Steps of hindrance, weighted by section; 0 is care as without the equipment. Rests on ${share} of the weight.`,
+    provisional: 'Provisional: less than 60 % of the weight was rated.',
+    means: 'Composite of the mean ratings',
+    meansHint: (centre: string) =>
+      `The interval is centred on this value, ${centre}, not on the settled one.`,
+    interval: (low: string, high: string) => `95 % t interval ${low} to ${high}`,
+    withInterests: 'With declared interests counted',
+    sections: 'Sections',
+    ratedOf: (n: number, of: number) => `${String(n)} of ${String(of)} tasks rated`,
+    tasks: 'Tasks',
+    task: 'Task',
+    settled: 'Settled',
+    how: {
+      adopt: 'median adopted',
+      decide: 'decided',
+      'leave-open': 'left open',
+      'no-ratings': 'no rating',
+    },
+    agreement: 'Agreement',
+    interests: 'Declared interests',
+    noInterests: 'Nobody declared a tie.',
+    cautions: 'Limits and cautions',
+    verify: 'Check it yourself',
+    verifyText: 'Download the bundle and run:',
+    download: 'Download the bundle',
+    head: 'Log head',
+    locked: (time: string, by: string) => `Locked ${time} by ${by}`,
+    print: 'Print',
+  },
+  refused: {
+    'ratings-missing': 'Some have not finished.',
+    'not-ready-to-lock': 'Something is still open; see the list.',
+    'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
+  } as Partial<Record<RejectionCode, string>>,
+};
