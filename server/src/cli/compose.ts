@@ -119,6 +119,8 @@ export const startServer = async (config: Config, webDirectory: string): Promise
   try {
     const parts = await assemble(config, store, signer);
     const { app } = parts;
+    await app.logs.wakeUncovered();
+    await coverLogs(app);
     const { publisher, panel, documents } = attach(server, parts, config, webDirectory, log);
     const url = addressOf(config, await listen(server, config));
     const used = (): string[] => [...panel.sessions, ...documents.sessions];

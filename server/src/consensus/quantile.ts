@@ -1,8 +1,9 @@
 /**
  * Quantile by linear interpolation between order statistics, h = (n - 1) p + 1: type 7, the default of R and
- * NumPy. `p` in 0..1. Undefined without values. Source: Hyndman & Fan 1996.
+ * NumPy. Undefined without values; throws when `p` is not in 0..1. Source: Hyndman & Fan 1996.
  */
 export const quantile = (values: readonly number[], p: number): number | undefined => {
+  if (!(p >= 0 && p <= 1)) throw new RangeError('a quantile needs a share between 0 and 1');
   if (values.length === 0) return undefined;
   const sorted = values.toSorted((a, b) => a - b);
   const at = (sorted.length - 1) * p;

@@ -51,6 +51,16 @@ export class Logs {
     return Promise.all([...this.#evaluations.values(), ...this.#panels.values()]);
   }
 
+  /** Loads the logs whose end no checkpoint covers: the process before this one did not get to it. */
+  async wakeUncovered(): Promise<void> {
+    for (const { log, size } of await this.#store.logs()) {
+      const newest = (await this.#store.checkpoints(log)).at(-1);
+      const opened = newest === undefined ? undefined : openCheckpoint(newest, this.#vkey);
+      const covered = opened?.ok ? opened.checkpoint.size : 0;
+      if (covered < size && !this.#faulty.has(log)) await this.any(log);
+    }
+  }
+
   /** Runs `work` while no other change runs on these logs. Asked for in one order, so nobody waits for ever. */
   async exclusive<T>(ids: readonly string[], work: () => Promise<T>): Promise<T> {
     const [id, ...rest] = [...new Set(ids)].toSorted();

@@ -35,5 +35,10 @@ export const openDocument = async (
           limits: BOARD_LIMITS,
         };
   });
-  return room && { room, live, mode: (who) => documentMode(live.state, document, who) };
+  const mode = (who: string): DocumentMode => {
+    const may = documentMode(live.state, document, who);
+    // Nothing is kept on a store that cannot be believed: say so now, not at the first edit.
+    return may === 'write' && app.readOnly !== null ? 'read' : may;
+  };
+  return room && { room, live, mode };
 };

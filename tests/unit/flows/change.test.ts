@@ -150,3 +150,16 @@ test('a commit that fails changes nothing in memory, and the same command goes t
   accepted(await p.act(p.moderator, { type: 'start-round' }, id));
   expect((await p.live()).state.stage).toBe('sealed');
 });
+
+test('AU-3: what a killed process had not signed yet is signed by the next one at its start', async () => {
+  const store = new MemoryStore();
+  const { app } = testApp(store);
+  const p = await seatedPanel(app, 1);
+  accepted(await p.act(p.moderator, { type: 'start-round' }));
+  const { app: next } = testApp(store);
+  await next.logs.wakeUncovered();
+  expect(await coverLogs(next)).toBe(2);
+  const note = (await store.checkpoints(p.evaluation)).at(-1) ?? '';
+  const size = (await store.events(p.evaluation)).length;
+  expect(openCheckpoint(note, vkey)).toMatchObject({ ok: true, checkpoint: { size } });
+});
