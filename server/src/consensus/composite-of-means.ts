@@ -49,7 +49,12 @@ export const compositeOfMeans = (
   const value = over(table, sections, () => true);
   const byReviewer = table.reviewers.map((_, j) => over(table, sections, (c) => c === j));
   const leaveOneOut = table.reviewers.map((_, j) => over(table, sections, (c) => c !== j));
-  return { value, byReviewer, leaveOneOut, interval: intervalOf(table, value, byReviewer, leaveOneOut) };
+  return {
+    value,
+    byReviewer,
+    leaveOneOut,
+    interval: intervalOf(table, value, byReviewer, leaveOneOut),
+  };
 };
 
 const intervalOf = (

@@ -1,13 +1,6 @@
+import type { DivergenceConstants } from './divergence-rule.ts';
 import { median } from './quantile.ts';
 import { adMedian } from './spread.ts';
-import { pointCount, type RatingScale } from './table.ts';
-
-/** Constants of a divergence rule, in scale points. `split` is null for rules that look at one voice only. */
-export interface DivergenceConstants {
-  id: 'D1' | 'strict' | 'lenient';
-  lone: number;
-  split: number | null;
-}
 
 export type FlagKind =
   | 'split-panel'
@@ -21,17 +14,29 @@ export interface Flag {
   kind: FlagKind;
   /** Which rule raised it. */
   rule: string;
-  /** The reviewers it names; empty when no one stands apart. */
+  /** The rule's constants in scale points; null where no distance is judged. */
+  constants: { lone: number; split: number | null } | null;
+  /** The reviewers it names by its definition; empty when no one stands apart. */
   reviewers: string[];
+  /** Those of them to whom a sentence should point, see `pointsAt`; the same as `reviewers` elsewhere. */
+  apart: string[];
   /** The distance it rests on, in scale points; 0 where it is not a distance. */
   size: number;
   /** Two ratings cannot say who stands apart; more can. */
   ratings: number;
 }
 
-/** What the counted reviewers said of one task. */
+interface Step {
+  reviewer: string;
+  value: number;
+}
+
+/**
+ * What the counted reviewers said of one task. "Not observed" and "abstained" say nothing about the task, so
+ * they raise no flag and are not in here.
+ */
 export interface TaskAnswers {
-  steps: readonly { reviewer: string; value: number }[];
+  steps: readonly Step[];
   notApplicable: readonly string[];
   /** Reviewers who propose a critical failure. */
   critical: readonly string[];
@@ -39,44 +44,44 @@ export interface TaskAnswers {
   contradicted?: readonly string[];
 }
 
+/** Binary noise of medians and averages of scale points stays far below this. */
 const NOISE = 1e-12;
 
-/** D1 on any scale: half its width, and the published cut of the average deviation (points / 6). */
-export const defaultRule = (scale: RatingScale): DivergenceConstants => ({
-  id: 'D1',
-  lone: (scale.max - scale.min) / 2,
-  split: pointCount(scale) / 6,
-});
-
-/** More flags, also false ones: the range reaches three fifths of the scale's width. */
-export const strictRule = (scale: RatingScale): DivergenceConstants => ({
-  id: 'strict',
-  lone: (3 * (scale.max - scale.min)) / 5,
-  split: null,
-});
-
-/** Fewer flags: some rating is three fifths of the width from the median of all. */
-export const lenientRule = (scale: RatingScale): DivergenceConstants => ({
-  ...strictRule(scale),
-  id: 'lenient',
-});
+/** What to call a task with too few ratings for "who stands apart"; undefined from three ratings on. */
+export const fewRatings = (
+  ratings: number,
+): 'no rating' | 'single reviewer' | 'two reviewers' | undefined =>
+  (['no rating', 'single reviewer', 'two reviewers'] as const)[ratings];
 
 /** Each rating's distance from the median of the other reviewers' ratings. */
 export const distancesFromOthers = (values: readonly number[]): number[] =>
   values.map((value, i) => Math.abs(value - (median(values.toSpliced(i, 1)) ?? value)));
 
 /**
+ * With three ratings 0, 0, 5 each 0 is 2.5 from the median of its two others and the rule names all three;
+ * a sentence should point at the 5 alone. So: those who are also `lone` or more from the median of all.
+ */
+const pointsAt = (named: readonly Step[], answers: TaskAnswers, lone: number): Step[] => {
+  if (answers.steps.length < 3) return [...named];
+  const centre = median(answers.steps.map((s) => s.value)) ?? 0;
+  return named.filter((s) => Math.abs(s.value - centre) >= lone - NOISE);
+};
+
+/**
  * CO-1: a task diverges under D1 when a rating stands `lone` points or more from the median of the others
  * (it is named), or when the average deviation from the median exceeds `split` (nobody is named).
- * With two ratings the distance is their difference; a single rating never diverges.
+ * With two ratings the distance is their difference; a single rating never diverges. Under the strict rule the
+ * range alone decides, under the lenient one the distance from the median of all.
  */
-const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] => {
+export const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] => {
   const values = answers.steps.map((s) => s.value);
   if (values.length < 2) return [];
-  const flag = (kind: FlagKind, reviewers: string[], size: number): Flag => ({
+  const flag = (kind: FlagKind, named: readonly Step[], size: number): Flag => ({
     kind,
     rule: rule.id,
-    reviewers,
+    constants: { lone: rule.lone, split: rule.split },
+    reviewers: named.map((s) => s.reviewer),
+    apart: pointsAt(named, answers, rule.lone).map((s) => s.reviewer),
     size,
     ratings: values.length,
   });
@@ -87,84 +92,59 @@ const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] =>
   const centre = median(values) ?? 0;
   const distances =
     rule.id === 'lenient' ? values.map((v) => Math.abs(v - centre)) : distancesFromOthers(values);
-  const apart = answers.steps.filter((_, i) => (distances[i] ?? 0) >= rule.lone - NOISE);
-  const flags: Flag[] = [];
-  if (apart.length > 0) {
-    flags.push(
-      flag(
-        'lone-voice',
-        apart.map((s) => s.reviewer),
-        Math.max(...distances),
-      ),
-    );
-  }
-  if (rule.split !== null && (adMedian(values) ?? 0) > rule.split + NOISE) {
-    flags.push(flag('split-panel', [], range));
-  }
-  return flags;
+  const named = answers.steps.filter((_, i) => (distances[i] ?? 0) >= rule.lone - NOISE);
+  const flags = named.length > 0 ? [flag('lone-voice', named, Math.max(...distances))] : [];
+  const split = rule.split !== null && (adMedian(values) ?? 0) > rule.split + NOISE;
+  return split ? [...flags, flag('split-panel', [], range)] : flags;
 };
 
+/** Whom an applicability dispute names: the smaller side; of two equal sides, those who say not applicable. */
+const smallerSide = ({ steps, notApplicable }: TaskAnswers): readonly string[] =>
+  notApplicable.length <= steps.length ? notApplicable : steps.map((s) => s.reviewer);
+
 /**
- * Every reason to talk a task through. Besides the rating rule: some propose a critical failure and others
- * who rated do not; some rate while others say it does not apply (our rule); trials speak against a rating.
+ * CO-4: every reason to talk a task through. Besides the rating rule: some propose a critical failure and
+ * others who rated do not; at least one rates while at least one says the task does not apply (both our
+ * rules); trials speak against a rating.
  */
 export const divergenceFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] => {
-  const flags: Flag[] = [];
   const ratings = answers.steps.length;
-  const other = (kind: FlagKind, id: string, reviewers: readonly string[]): void => {
-    flags.push({ kind, rule: id, reviewers: [...reviewers], size: 0, ratings });
+  const other = (kind: FlagKind, id: string, named: readonly string[]): Flag => {
+    const reviewers = [...named];
+    return { kind, rule: id, constants: null, reviewers, apart: reviewers, size: 0, ratings };
   };
+  const flags = ratingFlags(answers, rule);
   const silent = answers.steps.filter((s) => !answers.critical.includes(s.reviewer));
   if (answers.critical.length > 0 && silent.length > 0) {
-    other('critical-failure-dispute', 'critical', answers.critical);
+    flags.push(other('critical-failure-dispute', 'critical', answers.critical));
   }
-  flags.push(...ratingFlags(answers, rule));
   if (ratings > 0 && answers.notApplicable.length > 0) {
-    const fewer =
-      answers.notApplicable.length <= ratings
-        ? answers.notApplicable
-        : answers.steps.map((s) => s.reviewer);
-    other('applicability-dispute', 'applicability', fewer);
+    flags.push(other('applicability-dispute', 'applicability', smallerSide(answers)));
   }
   if (answers.contradicted && answers.contradicted.length > 0) {
-    other('evidence-against-rating', 'evidence', answers.contradicted);
+    flags.push(other('evidence-against-rating', 'evidence', answers.contradicted));
   }
   return flags;
 };
 
-/**
- * Whether the rating flags are still there when each reviewer's habit is taken out. `habit` gives the additive
- * effect of a reviewer (positive: rates higher than the panel), undefined when it cannot be estimated.
- */
-export const flagsWithoutHabits = (
-  answers: TaskAnswers,
-  rule: DivergenceConstants,
-  habit: (reviewer: string) => number | undefined,
-): Flag[] =>
-  ratingFlags(
-    {
-      ...answers,
-      steps: answers.steps.map((s) => ({ ...s, value: s.value - (habit(s.reviewer) ?? 0) })),
-    },
-    rule,
-  );
+/** One opened task as the queue sees it. `owed`: the moderator owes a decision on a critical failure. */
+export interface QueuedTask {
+  task: string;
+  flags: readonly Flag[];
+  weight: number;
+  owed?: boolean;
+}
 
-/** Order of talking: disputed critical failures, then distance, then the task's weight, then protocol order. */
-export const orderQueue = (
-  tasks: readonly { task: string; flags: readonly Flag[]; weight: number }[],
-): string[] => {
-  const disputed = (flags: readonly Flag[]): number =>
-    flags.some((f) => f.kind === 'critical-failure-dispute') ? 1 : 0;
-  const largest = (flags: readonly Flag[]): number => Math.max(...flags.map((f) => f.size));
+/**
+ * CO-5: order of talking: critical failures (disputed, or with a decision owed though nobody disputes it),
+ * then distance, then the task's weight, then protocol order (the order given). Other tasks are left out.
+ */
+export const orderQueue = (tasks: readonly QueuedTask[]): string[] => {
+  const critical = ({ flags, owed }: QueuedTask): number =>
+    owed === true || flags.some((f) => f.kind === 'critical-failure-dispute') ? 1 : 0;
+  const largest = ({ flags }: QueuedTask): number => Math.max(0, ...flags.map((f) => f.size));
   return tasks
-    .filter((t) => t.flags.length > 0)
-    .map((t, order) => ({ ...t, order }))
-    .toSorted(
-      (a, b) =>
-        disputed(b.flags) - disputed(a.flags) ||
-        largest(b.flags) - largest(a.flags) ||
-        b.weight - a.weight ||
-        a.order - b.order,
-    )
+    .filter((t) => t.flags.length > 0 || t.owed === true)
+    .toSorted((a, b) => critical(b) - critical(a) || largest(b) - largest(a) || b.weight - a.weight)
     .map((t) => t.task);
 };
