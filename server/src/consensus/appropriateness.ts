@@ -1,0 +1,90 @@
+import { figure, noFigure, type Figure } from './figure.ts';
+import { median, quantile } from './quantile.ts';
+import { pointCount, type RatingScale } from './table.ts';
+
+/** Constants of the interpercentile rule, in scale points (`range`) and per point of asymmetry (`factor`). */
+export interface AppropriatenessConstants {
+  range: number;
+  factor: number;
+}
+
+/** Whether a panel is polarised on one task, by the spread between its 30th and 70th percentile. */
+export interface Appropriateness {
+  median: number;
+  p30: number;
+  p70: number;
+  /** p70 - p30, and their midpoint. */
+  ipr: number;
+  centre: number;
+  /** Distance of that midpoint from the middle of the scale. */
+  asymmetry: number;
+  /** The spread allowed for that asymmetry. */
+  ipras: number;
+  /** ipr / ipras; above 1 the panel disagrees. */
+  index: number;
+  disagreement: boolean;
+}
+
+/** Fewest ratings: with three the rule agrees with the thirds rule only two times in three (enumerated). */
+export const MIN_RATINGS = 4;
+
+/**
+ * 2.35 and 1.5 as published for nine points; on other scales the first shrinks with the width (1.46875 on
+ * 0..5), a scaling of ours. Source: the RAND/UCLA manual, Fitch et al. 2001 (constants seen in secondary
+ * sources).
+ */
+export const appropriatenessConstants = (scale: RatingScale): AppropriatenessConstants => ({
+  range: (2.35 * (scale.max - scale.min)) / 8,
+  factor: 1.5,
+});
+
+/**
+ * Interpercentile range adjusted for symmetry, type-7 percentiles (the constants belong to the percentile
+ * rule). Disagreement is strict: IPR > IPRAS. Undefined below four ratings. A badge, never the flag: it sees
+ * polarisation at both ends and little else. Source: as above.
+ */
+export const appropriateness = (
+  values: readonly number[],
+  scale: RatingScale,
+  constants = appropriatenessConstants(scale),
+): Figure<Appropriateness> => {
+  const p30 = quantile(values, 0.3);
+  const p70 = quantile(values, 0.7);
+  const middle = median(values);
+  if (values.length < MIN_RATINGS || p30 === undefined || p70 === undefined) {
+    return noFigure(`fewer than ${String(MIN_RATINGS)} ratings`);
+  }
+  const ipr = p70 - p30;
+  const centre = (p30 + p70) / 2;
+  const asymmetry = Math.abs((scale.min + scale.max) / 2 - centre);
+  const ipras = constants.range + constants.factor * asymmetry;
+  return figure({
+    median: middle ?? centre,
+    p30,
+    p70,
+    ipr,
+    centre,
+    asymmetry,
+    ipras,
+    index: ipr / ipras,
+    disagreement: ipr > ipras + 1e-12,
+  });
+};
+
+/**
+ * The classic rule: a third of the panel or more, ceil(n / 3), in the lowest third of the scale and as many in
+ * the highest; for nine members 3 in 1-3 and 3 in 7-9. A point belongs to an end third when its middle does:
+ * (x - min + 1/2) / points below 1/3 or above 2/3, so {0, 1} and {4, 5} on 0..5. Undefined below three ratings.
+ * Source: the RAND/UCLA manual for nine members; other sizes and scales are our extension.
+ */
+export const thirdsDisagreement = (
+  values: readonly number[],
+  scale: RatingScale,
+): Figure<boolean> => {
+  if (values.length < 3) return noFigure('fewer than three ratings');
+  const place = (x: number): number => (x - scale.min + 0.5) / pointCount(scale);
+  const needed = Math.ceil(values.length / 3);
+  const low = values.filter((x) => place(x) < 1 / 3 - 1e-12).length;
+  const high = values.filter((x) => place(x) > 2 / 3 + 1e-12).length;
+  return figure(low >= needed && high >= needed);
+};
