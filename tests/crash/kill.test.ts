@@ -1,18 +1,13 @@
-import { randomBytes } from 'node:crypto';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
-import { io, type Socket } from 'socket.io-client';
 import { expect, onTestFinished, test } from 'vitest';
-import type { CommandAnswer } from '../../shared-types/src/index.ts';
-import { SHEET_ROOT, sheetKey } from '../../shared-types/src/index.ts';
 import { openKeys } from '../../server/src/adapters/key-files.ts';
 import { sheetBox } from '../../server/src/adapters/sheet-box.ts';
 import { SqliteStore } from '../../server/src/adapters/sqlite-store.ts';
 import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { checkStore } from '../../server/src/flows/check-store.ts';
 import { seededRandom } from '../../server/src/rehearse/random.ts';
-import type { OpenSheet, SeatClient } from '../../server/src/rehearse/seat-client.ts';
-import { livePanel } from '../support/live-panel.ts';
+import { crewOf, expectKept, startLoad, type Crew } from '../support/acknowledged-load.ts';
 import { startProgram, type Program } from '../support/program.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
 
@@ -20,158 +15,46 @@ import { temporaryDirectory } from '../support/temporary-directory.ts';
 const KILLS = Number(process.env['KILLS'] ?? 3);
 const SEED = Number(process.env['SEED'] ?? 20260302);
 
-const TASKS = ['chest-access', 'aed-pads', 'torso-removal'];
-
-/** What the server acknowledged: per seat and task the highest number, and ids of commands. */
-interface Journal {
-  edits: Map<string, number>;
-  commands: Map<string, CommandAnswer>;
-  unanswered: Set<string>;
-}
-
-const invite = (panel: string, id: string) => ({
-  id,
-  clientAt: '2026-03-02T09:00:00.000Z',
-  on: 'panel',
-  panel,
-  command: { type: 'invite', role: 'observer', label: '', by: 'link', until: null, seat: null },
-});
-
-const commandSocket = async (client: SeatClient): Promise<Socket> => {
-  const socket = io(client.url, {
-    path: '/live',
-    transports: ['websocket'],
-    extraHeaders: { cookie: client.cookie },
-    reconnection: false,
-    forceNew: true,
-  });
-  onTestFinished(() => void socket.close());
-  await new Promise<void>((resolve, reject) => {
-    socket.once('connect', resolve);
-    socket.once('connect_error', reject);
-  });
-  return socket;
-};
-
-/** Sends commands one after the other until the server is gone; those without an answer stay noted. */
-const sendCommands = async (client: SeatClient, panel: string, journal: Journal, gone: Gone) => {
-  const socket = await commandSocket(client);
-  const ask = async (id: string): Promise<void> => {
-    journal.unanswered.add(id);
-    // Rejects when the connection breaks: nobody knows then whether the command arrived.
-    const sent = socket.emitWithAck('command', invite(panel, id)).catch(() => undefined);
-    const answer = (await Promise.race([sent, gone.done])) as CommandAnswer | undefined;
-    if (answer === undefined) return;
-    journal.unanswered.delete(id);
-    journal.commands.set(id, answer);
-    // A socket may send 30 messages a second.
-    await pause(40);
-  };
-  for (const id of [...journal.unanswered]) await ask(id);
-  while (!gone.now && socket.connected) await ask(`cm_${randomBytes(16).toString('base64url')}`);
-};
-
-interface Gone {
-  now: boolean;
-  done: Promise<undefined>;
-}
-
-/** Writes rising numbers into one sheet and notes each that the server called saved. */
-const writeSheet = async (client: SeatClient, seat: string, journal: Journal, gone: Gone) => {
-  const sheet: OpenSheet = await client.openSheet(1);
-  // Written before the first sync, a value is concurrent with what the sheet holds and may give way to it.
-  await Promise.race([sheet.saved(), gone.done]);
-  let n = Math.max(0, ...TASKS.map((t) => journal.edits.get(`${seat} ${t}`) ?? 0));
-  while (!gone.now) {
-    n++;
-    const task = TASKS[n % TASKS.length] ?? '';
-    sheet.set(task, { note: `n ${String(n)}` });
-    const saved = await Promise.race([sheet.saved().then(() => true), gone.done]);
-    if (saved === undefined) break;
-    journal.edits.set(`${seat} ${task}`, n);
-    await pause(35);
+/** The log holds each acknowledged command once, and its signatures hold. */
+const expectLog = async (directory: string, { panel, journal }: Crew): Promise<void> => {
+  const keys = openKeys(directory, true);
+  const file = join(directory, 'unhindered.sqlite');
+  const store = new SqliteStore(file, 'ws_local', sheetBox(keys.sheets));
+  const vkey = verifierKey({ name: 'unhindered.local', seed: keys.signing });
+  expect(await checkStore(store, vkey)).toEqual([]);
+  const events = (await store.events(panel)).map((t) => JSON.parse(t) as { cmd: string | null });
+  await store.close();
+  for (const [id, answer] of journal.commands) {
+    expect(answer, id).toMatchObject({ ok: true });
+    expect(events.filter((e) => e.cmd === id).length, id).toBe(1);
   }
-  sheet.close();
-};
-
-/** What a device of its own finds on the server for a seat. */
-const readSheet = async (client: SeatClient): Promise<Map<string, number>> => {
-  const sheet = await client.openSheet(1);
-  await sheet.saved();
-  const map = sheet.doc.getMap(SHEET_ROOT);
-  const found = TASKS.map((task): [string, number] => {
-    const value = map.get(sheetKey(task, 'note'));
-    return [task, typeof value === 'string' ? Number(value.slice(2)) : 0];
-  });
-  sheet.close();
-  return new Map(found);
 };
 
 test(
   `ST-6: ${String(KILLS)} times killed under load, no acknowledged edit or command is lost or doubled`,
-  { timeout: 60_000 + KILLS * 10_000 },
+  { timeout: 60_000 + KILLS * 15_000 },
   async () => {
     const random = seededRandom(SEED);
     const directory = temporaryDirectory();
     let program: Program = await startProgram(directory);
     onTestFinished(() => program.stop('SIGKILL'));
     const port = Number(new URL(program.url).port);
-    const p = await livePanel(program.url, program.signInLink ?? '');
-    const seats = [await p.join('reviewer', 'Ada'), await p.join('reviewer', 'Ben')];
-    await p.moderator.onEvaluation({ type: 'start-round' });
-    for (const { client } of seats)
-      await client.until('the round', (v) => v.me?.sheets.length === 1);
-    const journal: Journal = { edits: new Map(), commands: new Map(), unanswered: new Set() };
-
+    const crew = await crewOf(program);
     for (let kill = 0; kill < KILLS; kill++) {
-      let tell: () => void = () => undefined;
-      const done = new Promise<undefined>((resolve) => (tell = () => resolve(undefined)));
-      const gone: Gone = { now: false, done };
-      const load = [
-        ...seats.map(({ client, seat }) => writeSheet(client, seat, journal, gone)),
-        sendCommands(p.moderator, p.panel, journal, gone),
-      ];
+      const load = startLoad(crew);
       await pause(400 + random() * 600);
       await program.stop('SIGKILL');
-      gone.now = true;
-      tell();
-      await Promise.allSettled(load);
+      await load.stop();
       const where = `seed ${String(SEED)}, kill ${String(kill)}`;
       program = await startProgram(directory, port);
       const health = (await (await fetch(`${program.url}/healthz`)).json()) as object;
       expect(health, where).toEqual({ ok: true, readOnly: null });
-      for (const { client, seat } of seats) {
-        const found = await readSheet(client);
-        for (const task of TASKS) {
-          const acknowledged = journal.edits.get(`${seat} ${task}`) ?? 0;
-          expect(found.get(task), `${where}, ${task}`).toBeGreaterThanOrEqual(acknowledged);
-        }
-      }
-      const socket = await commandSocket(p.moderator);
-      for (const [id, answer] of [...journal.commands].slice(-3)) {
-        const again = (await socket.emitWithAck('command', invite(p.panel, id))) as CommandAnswer;
-        expect(again, where).toEqual({ ok: true, seq: answer.ok ? answer.seq : -1 });
-      }
-      socket.close();
+      await expectKept(crew, where);
     }
     await program.stop();
     expect(program.process.exitCode).toBe(0);
-
-    const keys = openKeys(directory, true);
-    const file = join(directory, 'unhindered.sqlite');
-    const store = new SqliteStore(file, 'ws_local', sheetBox(keys.sheets));
-    const vkey = verifierKey({ name: 'unhindered.local', seed: keys.signing });
-    expect(await checkStore(store, vkey)).toEqual([]);
-    const events = (await store.events(p.panel)).map(
-      (t) => JSON.parse(t) as { cmd: string | null },
-    );
-    await store.close();
-    const times = (id: string): number => events.filter((e) => e.cmd === id).length;
-    expect(journal.commands.size).toBeGreaterThan(KILLS);
-    for (const [id, answer] of journal.commands) {
-      expect(answer, id).toMatchObject({ ok: true });
-      expect(times(id), id).toBe(1);
-    }
-    expect(journal.edits.size).toBeGreaterThan(0);
+    await expectLog(directory, crew);
+    expect(crew.journal.commands.size).toBeGreaterThan(KILLS);
+    expect(crew.journal.edits.size).toBeGreaterThan(0);
   },
 );

@@ -21,11 +21,18 @@ export const removeDirectory = (directory: string): void =>
   rmSync(directory, { recursive: true, force: true });
 
 /** Starts the real program as people do, on a free port, and waits for its one line. */
-export const startProgram = async (directory: string, port = 0): Promise<Program> => {
+export const startProgram = async (
+  directory: string,
+  port = 0,
+  environment: NodeJS.ProcessEnv = {},
+): Promise<Program> => {
   const child = spawn(
     process.execPath,
     [BIN, 'serve', '--port', String(port), '--data-dir', directory, '--log-level', 'error'],
-    { stdio: ['ignore', 'pipe', 'inherit'], env: { ...process.env, NODE_ENV: 'production' } },
+    {
+      stdio: ['ignore', 'pipe', 'inherit'],
+      env: { ...process.env, ...environment, NODE_ENV: 'production' },
+    },
   );
   const line = await new Promise<string>((resolve, reject) => {
     let text = '';

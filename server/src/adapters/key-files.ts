@@ -8,7 +8,7 @@ import {
   readFileSync,
   writeSync,
 } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { StoreUnavailable } from './store-unavailable.ts';
 
 /** The server's secrets: the seed that signs checkpoints, and the key of sealed sheets. */
@@ -33,7 +33,16 @@ const make = (file: string): Uint8Array => {
   writeSync(handle, `${key.toString('hex')}\n`);
   fsyncSync(handle);
   closeSync(handle);
+  syncDirectory(dirname(file));
   return new Uint8Array(key);
+};
+
+/** A file is only there after a power cut when its directory was synced too. Windows has no such thing. */
+const syncDirectory = (directory: string): void => {
+  if (process.platform === 'win32') return;
+  const handle = openSync(directory, 'r');
+  fsyncSync(handle);
+  closeSync(handle);
 };
 
 /**
@@ -43,6 +52,7 @@ const make = (file: string): Uint8Array => {
 export const openKeys = (directory: string, storeExists: boolean): Keys => {
   const folder = join(directory, 'keys');
   mkdirSync(folder, { recursive: true, mode: 0o700 });
+  syncDirectory(directory);
   const key = (name: string): Uint8Array => {
     const file = join(folder, name);
     if (existsSync(file)) return read(file);
