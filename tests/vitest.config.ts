@@ -7,6 +7,7 @@ const heavy = ['tests/e2e/**', 'tests/crash/**', 'tests/live/**'];
 
 export default defineConfig({
   test: {
+    globalSetup: ['tests/support/build-first.ts'],
     projects: [
       {
         test: {

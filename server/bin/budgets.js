@@ -1,0 +1,55 @@
+import { readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+
+const dist = join(dirname(fileURLToPath(import.meta.url)), '../../web/dist');
+const manifest = JSON.parse(readFileSync(join(dist, '.vite/manifest.json'), 'utf8'));
+
+/** Most that a person may have to load for a screen, gzipped kilobytes of JavaScript. */
+const BUDGETS = [
+  ['Arrive', ['src/screens/Arrive.svelte'], 22],
+  ['Sheet', ['src/screens/Sheet.svelte', 'src/state/connection.svelte.ts'], 65],
+  ['Desk', ['src/screens/Desk.svelte', 'src/state/connection.svelte.ts'], 110],
+  ['Wall', ['src/screens/Wall.svelte', 'src/state/connection.svelte.ts'], 70],
+];
+const CSS_BUDGET = 10;
+
+const kilobytes = (files) =>
+  [...files].reduce(
+    (sum, f) => sum + gzipSync(readFileSync(join(dist, f)), { level: 9 }).length,
+    0,
+  ) / 1000;
+
+/** Everything a chunk brings with it, itself included. */
+const closure = (key, seen = new Set()) => {
+  if (seen.has(key)) return seen;
+  seen.add(key);
+  for (const next of manifest[key]?.imports ?? []) closure(next, seen);
+  return seen;
+};
+
+let failed = false;
+const line = (name, size, budget) => {
+  if (size > budget) failed = true;
+  process.stdout.write(
+    `${name.padEnd(8)} ${size.toFixed(1).padStart(6)} kB of ${String(budget)} ${size > budget ? 'OVER' : 'ok'}\n`,
+  );
+};
+for (const [name, keys, budget] of BUDGETS) {
+  const chunks = new Set(
+    ['index.html', ...keys].flatMap((k) => {
+      if (!manifest[k]) throw new Error(`the build has no ${k}`);
+      return [...closure(k)];
+    }),
+  );
+  line(name, kilobytes(new Set([...chunks].map((k) => manifest[k].file))), budget);
+}
+const css = new Set(
+  Object.values(manifest).flatMap((m) => [
+    ...(m.css ?? []),
+    ...(m.file.endsWith('.css') ? [m.file] : []),
+  ]),
+);
+line('CSS', kilobytes(css), CSS_BUDGET);
+process.exit(failed ? 1 : 0);
