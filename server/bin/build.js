@@ -112,6 +112,8 @@ export const buildStale = async () => {
     process.stderr.write(
       `Building ${stale.map(([name]) => name).join(' and ')}, some seconds ...\n`,
     );
+    // A test runner's or a developer's own mode must not end up in what people load.
+    process.env.NODE_ENV = 'production';
     const { build } = await import('vite');
     for (const [name, part] of stale) {
       const stamp = stampOf(part);

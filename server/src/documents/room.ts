@@ -185,7 +185,8 @@ export class Room {
   ): void {
     const { seat, device } = connection;
     if (!this.#mayBring(seat, found.newClients.length)) {
-      this.#refuse(connection, 'foreign-client', 'too many new client ids');
+      // Every reload brings a new id: somebody who reloads often waits a little, and loses nothing.
+      this.#drop(connection, CLOSE.tooFast, 'too many new client ids in a minute');
       return;
     }
     try {

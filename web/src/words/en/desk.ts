@@ -1,4 +1,4 @@
-import type { LockCondition, RejectionCode } from '@unhindered/shared-types';
+import type { LockCondition } from '@unhindered/shared-types';
 import { plural } from './plural.ts';
 
 /** Words of the desk, the wall and the record. */
@@ -154,9 +154,4 @@ export const deskWords = {
     locked: (time: string, by: string) => `Locked ${time} by ${by}`,
     print: 'Print',
   },
-  refused: {
-    'ratings-missing': 'Some have not finished.',
-    'not-ready-to-lock': 'Something is still open; see the list.',
-    'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
-  } as Partial<Record<RejectionCode, string>>,
 };

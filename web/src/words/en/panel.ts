@@ -1,26 +1,7 @@
 import { plural } from './plural.ts';
 
-/** Words of the screens before the work: sign-in, arrival, declaration, panels. */
+/** Words of declarations, panels and invitations. */
 export const panelWords = {
-  signIn: {
-    title: 'Sign in as the lead',
-    text: 'This link signs in once, on this device.',
-    go: 'Sign in',
-    missing: 'This link is not complete. Copy the whole line that the server printed.',
-  },
-  arrive: {
-    title: 'Take your seat',
-    code: 'Code from the moderator',
-    codeHint: 'Eight letters and digits, as on the moderator’s screen',
-    look: 'Continue',
-    seat: (role: string, letter: string | null) =>
-      letter === null ? role : `${role}, seat ${letter}`,
-    taken: (name: string) => `This seat belongs to ${name}. This adds one more device to it.`,
-    name: 'Your name, as the panel knows you',
-    take: 'Take this seat',
-    add: 'Add this device',
-    another: 'Use another code',
-  },
   declare: {
     title: 'Declare your interests',
     lead: 'Before the first rating, say what ties you have, of the last 36 months: employment, ownership, royalties, patents, advice, free kit, sponsorship, family.',

@@ -1,0 +1,65 @@
+import type { RejectionCode, Role, Stage } from '@unhindered/shared-types';
+
+/** Words of the shell and of the way in: everything the first screen needs, and no more. */
+export const shellWords = {
+  app: 'Unhindered',
+  tagline: 'Review panels on protective equipment and emergency care',
+  back: 'Back',
+  cancel: 'Go back',
+  close: 'Close',
+  copy: 'Copy',
+  copied: 'Copied',
+  signOut: 'Sign out',
+  loading: 'One moment …',
+  connecting: 'Connecting to the server …',
+  noLink: 'No link to the server. It comes back by itself.',
+  notFound: 'There is nothing at this address.',
+  barred: 'This is not open to you.',
+  ended: {
+    revoked: 'The moderator ended your seat on this device.',
+    expired: 'Your session ran out. Join again.',
+    'signed-out': 'You signed out on this device.',
+  } as Record<string, string>,
+  notEncrypted: 'Not encrypted: on this network others could read along.',
+  mode: { auto: 'Display: automatic', sun: 'Display: bright sun', night: 'Display: dark room' },
+  roles: {
+    moderator: 'Moderator',
+    reviewer: 'Reviewer',
+    observer: 'Observer',
+    wall: 'Wall display',
+    recorder: 'Recorder',
+  } satisfies Record<Role, string>,
+  stages: {
+    preparing: 'Not started',
+    sealed: 'Sealed: ratings are hidden until opened',
+    opened: 'Opened',
+    locked: 'Locked',
+    withdrawn: 'Withdrawn',
+  } satisfies Record<Stage, string>,
+  round: (n: number) => `Round ${String(n)}`,
+  reviewerName: (letter: string | null) => (letter === null ? 'a reviewer' : `reviewer ${letter}`),
+  signIn: {
+    title: 'Sign in as the lead',
+    text: 'This link signs in once, on this device.',
+    go: 'Sign in',
+    missing: 'This link is not complete. Copy the whole line that the server printed.',
+  },
+  arrive: {
+    title: 'Take your seat',
+    code: 'Code from the moderator',
+    codeHint: 'Eight letters and digits, as on the moderator’s screen',
+    look: 'Continue',
+    seat: (role: string, letter: string | null) =>
+      letter === null ? role : `${role}, seat ${letter}`,
+    taken: (name: string) => `This seat belongs to ${name}. This adds one more device to it.`,
+    name: 'Your name, as the panel knows you',
+    take: 'Take this seat',
+    add: 'Add this device',
+    another: 'Use another code',
+  },
+  refused: {
+    'ratings-missing': 'Some have not finished.',
+    'not-ready-to-lock': 'Something is still open; see the list.',
+    'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
+  } as Partial<Record<RejectionCode, string>>,
+};
