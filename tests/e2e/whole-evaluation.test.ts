@@ -4,6 +4,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
 import { cuttingProxy, type CuttingProxy } from '../support/cutting-proxy.ts';
+import { axeViolations } from '../support/axe.ts';
 import {
   declareNothing,
   HD,
@@ -91,6 +92,7 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
       }
       await page(letter).getByRole('radio', { name: 'I have no such ties' }).waitFor();
       if (letter === 'B') await picture(page('B'), '03-declare', true);
+      if (letter === 'B') expect(await axeViolations(page('B'))).toEqual([]);
       await declareNothing(page(letter));
     }
     seats['wall'] = await person(browser, HD);
@@ -127,6 +129,9 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await page('wall').getByText('Rating, sealed').waitFor();
     await picture(page('B'), '04-sheet', true);
     await picture(page('wall'), '05-wall-sealed');
+    for (const who of ['B', 'wall', 'observer', 'moderator']) {
+      expect(await axeViolations(page(who)), who).toEqual([]);
+    }
   });
 
   test('ratings are kept, survive a reload, and are saved only when the server says so', async () => {
@@ -206,6 +211,9 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await page('wall').getByText('primary tool').waitFor();
     await picture(page('wall'), '10-wall-opened');
     await picture(page('B'), '11-sheet-opened', true);
+    for (const who of ['B', 'wall', 'observer', 'moderator']) {
+      expect(await axeViolations(page(who)), who).toEqual([]);
+    }
   });
 
   test('ratings made offline before the opening arrive as late and are decided with a reason', async () => {
@@ -218,8 +226,10 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await expect.poll(() => waiting.count()).toBe(3);
     await waiting.first().click();
     await reasonDialog(moderator, 'Made before the opening by its clock.', 'Admit');
+    await expect.poll(() => waiting.count()).toBe(2);
     await late.getByRole('button', { name: 'Leave out' }).first().click();
     await reasonDialog(moderator, 'The clock of the device is wrong.', 'Leave out');
+    await expect.poll(() => waiting.count()).toBe(1);
     await late.getByRole('button', { name: 'Admit', exact: true }).first().click();
     await reasonDialog(moderator, 'Made before the opening by its clock.', 'Admit');
     await expect.poll(() => waiting.count()).toBe(0);
@@ -287,6 +297,8 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await moderator.getByTestId('settle').getByRole('button', { name: 'Decide' }).click();
     await moderator.getByRole('dialog').getByLabel('Value').selectOption('2.5');
     await reasonDialog(moderator, REASON, 'Settle');
+    const blocked = moderator.getByTestId('queue').getByText('primary tool');
+    await expect.poll(() => blocked.count()).toBe(0);
     for (;;) {
       const first = moderator.getByTestId('queue').getByRole('listitem').first();
       if ((await first.count()) === 0) break;
@@ -313,6 +325,7 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     await moderator.getByTestId('verdict').getByText('No confirmed critical failure').waitFor();
     const shown = await moderator.getByTestId('composite').innerText();
     await picture(moderator, '15-record', true);
+    expect(await axeViolations(moderator)).toEqual([]);
     const [download] = await Promise.all([
       moderator.waitForEvent('download'),
       moderator.getByRole('link', { name: 'Download the bundle' }).click(),
