@@ -150,8 +150,10 @@ export class SyncWorld {
       if (this.#random() < 0.5) peer.push();
       else peer.pull();
     }
-    if (count > 10)
-      while (peer.toServer.length + peer.toPeer.length > 0) (peer.push(), peer.pull());
+    while (count > 10 && peer.toServer.length + peer.toPeer.length > 0) {
+      peer.push();
+      peer.pull();
+    }
     this.#noteCloses(peer);
   }
 
