@@ -95,7 +95,9 @@ export const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Fl
   const named = answers.steps.filter((_, i) => (distances[i] ?? 0) >= rule.lone - NOISE);
   const flags = named.length > 0 ? [flag('lone-voice', named, Math.max(...distances))] : [];
   const split = rule.split !== null && (adMedian(values) ?? 0) > rule.split + NOISE;
-  return split ? [...flags, flag('split-panel', [], range)] : flags;
+  // Of two ratings both conditions say the same thing: one flag is enough.
+  const said = values.length === 2 && flags.length > 0;
+  return split && !said ? [...flags, flag('split-panel', [], range)] : flags;
 };
 
 /** Whom an applicability dispute names: the smaller side; of two equal sides, those who say not applicable. */

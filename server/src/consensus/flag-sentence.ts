@@ -33,7 +33,9 @@ export const flagSentence = (
     case 'lone-voice':
       return loneVoice(flag, named);
     case 'split-panel':
-      return `The panel is split: the ratings lie up to ${points(flag.size)} apart.`;
+      return flag.ratings === 2
+        ? `Two reviewers, ${points(flag.size)} apart.`
+        : `The panel is split: the ratings lie up to ${points(flag.size)} apart.`;
     case 'critical-failure-dispute':
       return `${list(named)} ${verb(named, 'proposes', 'propose')} a critical failure; others who rated do not.`;
     case 'applicability-dispute':
