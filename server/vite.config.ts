@@ -13,6 +13,10 @@ export default defineConfig({
     emptyOutDir: true,
     minify: false,
     sourcemap: true,
-    rolldownOptions: { input: { cli: 'src/cli/cli.ts' }, output: { entryFileNames: '[name].js' } },
+    rolldownOptions: {
+      checks: { pluginTimings: false },
+      input: { cli: 'src/cli/cli.ts' },
+      output: { entryFileNames: '[name].js' },
+    },
   },
 });

@@ -16,6 +16,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     rolldownOptions: {
+      checks: { pluginTimings: false },
       input: { app: 'index.html', 'service-worker': 'src/service-worker.ts' },
       output: {
         // The worker's scope is its folder: it must stand at the root, under a name that stays.

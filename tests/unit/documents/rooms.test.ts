@@ -1,0 +1,143 @@
+import { expect, test } from 'vitest';
+import { SHEET_ROOT, sheetKey } from '../../../shared-types/src/index.ts';
+import { MemoryStore } from '../../../server/src/adapters/memory-store.ts';
+import { Committer } from '../../../server/src/documents/committer.ts';
+import { Rooms } from '../../../server/src/documents/rooms.ts';
+import { SHEET_LIMITS, sheetRule } from '../../../server/src/documents/rules.ts';
+import type { DocumentWrite, WriteOutcome } from '../../../server/src/ports/document-store.ts';
+import { checkProtocol } from '../../../server/src/protocol/check-protocol.ts';
+import defaultProtocol from '../../../server/src/protocol/default-protocol.json' with { type: 'json' };
+import { HandClock } from '../../support/hand-clock.ts';
+import { SyncPeer } from '../../support/sync-peer.ts';
+
+const checked = checkProtocol(JSON.stringify(defaultProtocol));
+if (!checked.ok) throw new Error('the shipped protocol is faulty');
+const plan = { rule: sheetRule(checked.protocol), limits: SHEET_LIMITS };
+const ME = `st_${'A'.repeat(22)}`;
+const KEY = sheetKey('fit-retention', 'answer');
+
+const write = (document: string): DocumentWrite => ({
+  document,
+  seat: ME,
+  device: 'd',
+  bytes: new Uint8Array(),
+  newClients: [],
+  entries: [],
+});
+const settleDown = async (): Promise<void> => {
+  for (let i = 0; i < 20; i++) await Promise.resolve();
+};
+
+test('SY-2: what arrives within the window is one commit, settled in the order of arrival', async () => {
+  const clock = new HandClock();
+  const batches: number[] = [];
+  const committer = new Committer(async (batch) => {
+    batches.push(batch.length);
+    return batch.map(() => 'kept');
+  }, clock);
+  const settled: string[] = [];
+  for (const id of ['a', 'b', 'c']) committer.add(write(id), (o) => settled.push(`${id} ${o}`));
+  expect(batches).toEqual([]);
+  clock.advance(4);
+  await settleDown();
+  expect(batches).toEqual([3]);
+  expect(settled).toEqual(['a kept', 'b kept', 'c kept']);
+});
+
+test('SY-2: a commit that fails is told to every write in it, and the next ones go on', async () => {
+  const clock = new HandClock();
+  let fail = true;
+  const committer = new Committer(async (batch) => {
+    if (fail) throw new Error('the disk is full');
+    return batch.map(() => 'kept');
+  }, clock);
+  const settled: string[] = [];
+  committer.add(write('a'), (o) => settled.push(o));
+  await committer.flush();
+  fail = false;
+  committer.add(write('b'), (o) => settled.push(o));
+  await committer.flush();
+  expect(settled).toEqual(['failed', 'kept']);
+});
+
+/** A room whose commits wait until they are let go. */
+const heldRoom = async () => {
+  const clock = new HandClock();
+  const store = new MemoryStore();
+  await store.commit({ documents: [{ id: 'doc', log: 'ev', kind: 'sheet' }] });
+  const waiting: ((outcome: WriteOutcome | Error) => void)[] = [];
+  const commit = (batch: readonly DocumentWrite[]): Promise<WriteOutcome[]> =>
+    new Promise((resolve, reject) => {
+      waiting.push((outcome) => {
+        if (outcome instanceof Error) reject(outcome);
+        else resolve(batch.map(() => outcome));
+      });
+    });
+  const rooms = new Rooms(store, commit, clock);
+  const room = await rooms.open('doc', () => plan);
+  if (!room) throw new Error('there is no room');
+  const peer = (client: number): SyncPeer => {
+    const p = new SyncPeer(ME, 'doc', client);
+    p.connect(room);
+    return p;
+  };
+  const deliver = (p: SyncPeer): void => {
+    for (let i = 0; i < 10; i++) {
+      p.push();
+      p.pull();
+    }
+  };
+  return { clock, rooms, room, waiting, peer, deliver };
+};
+
+test('SY-3 SY-4: nobody sees an edit, and nobody is told "saved", before it is on disk', async () => {
+  const { clock, waiting, peer, deliver } = await heldRoom();
+  const [one, two] = [peer(1), peer(2)];
+  deliver(one);
+  deliver(two);
+  one.doc.getMap(SHEET_ROOT).set(KEY, 3);
+  deliver(one);
+  const late = peer(3);
+  deliver(late);
+  clock.advance(4);
+  await settleDown();
+  for (const p of [one, two, late]) deliver(p);
+  expect(two.doc.getMap(SHEET_ROOT).has(KEY)).toBe(false);
+  expect(late.doc.getMap(SHEET_ROOT).has(KEY)).toBe(false);
+  expect(one.saved).toBeLessThan(one.sent);
+  waiting.shift()?.('kept');
+  await settleDown();
+  for (const p of [one, two, late]) deliver(p);
+  await settleDown();
+  for (const p of [one, two, late]) deliver(p);
+  expect(two.doc.getMap(SHEET_ROOT).get(KEY)).toBe(3);
+  expect(late.doc.getMap(SHEET_ROOT).get(KEY)).toBe(3);
+  expect(one.saved).toBe(one.sent);
+});
+
+test('SY-3: when the commit fails, the room lets everybody go and is loaded anew from disk', async () => {
+  const { clock, rooms, room, waiting, peer, deliver } = await heldRoom();
+  const one = peer(1);
+  deliver(one);
+  one.doc.getMap(SHEET_ROOT).set(KEY, 3);
+  deliver(one);
+  clock.advance(4);
+  waiting.shift()?.(new Error('the disk is full'));
+  await settleDown();
+  expect(room.failed).toBe(true);
+  expect(one.closes.map((c) => c.code)).toEqual([4500]);
+  const again = await rooms.open('doc', () => plan);
+  expect(again).not.toBe(room);
+  expect(again?.values(SHEET_ROOT).size).toBe(0);
+});
+
+test('SY-3: a frozen room takes nothing, and says so', async () => {
+  const { room, peer, deliver } = await heldRoom();
+  const one = peer(1);
+  deliver(one);
+  room.freeze();
+  one.doc.getMap(SHEET_ROOT).set(KEY, 3);
+  deliver(one);
+  expect(one.closes.map((c) => c.code)).toEqual([4409]);
+  expect(room.values(SHEET_ROOT).size).toBe(0);
+});

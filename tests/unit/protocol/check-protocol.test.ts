@@ -1,0 +1,95 @@
+import { describe, expect, test } from 'vitest';
+import * as v from 'valibot';
+import { protocolTasks, text } from '../../../shared-types/src/index.ts';
+import { eventText } from '../../../server/src/audit/event-text.ts';
+import { checkProtocol } from '../../../server/src/protocol/check-protocol.ts';
+import { protocolText } from '../../../server/src/protocol/protocol-text.ts';
+import defaultProtocol from '../../../server/src/protocol/default-protocol.json' with { type: 'json' };
+
+const good = JSON.stringify(defaultProtocol, null, 1);
+const faults = (source: string): string[] => {
+  const checked = checkProtocol(source);
+  return checked.ok ? [] : checked.faults.map((f) => `${f.place}: ${f.fault}`);
+};
+
+test('PR-1: the shipped protocol has 30 tasks in 10 sections with weights of 100, and one hash', () => {
+  const checked = checkProtocol(good);
+  if (!checked.ok) throw new Error(faults(good).join('\n'));
+  const { protocol } = checked;
+  expect(protocolTasks(protocol)).toHaveLength(30);
+  expect(protocol.sections.map((s) => s.weight)).toEqual([6, 10, 20, 14, 13, 11, 12, 8, 4, 2]);
+  expect(protocolTasks(protocol).filter((t) => t.critical !== null)).toHaveLength(19);
+  expect(protocolTasks(protocol).every((t) => t.anchors.length === 6)).toBe(true);
+  const shuffled = Object.fromEntries(Object.entries(protocol).toReversed()) as typeof protocol;
+  expect(protocolText(shuffled).hash).toBe(protocolText(protocol).hash);
+});
+
+describe('PR-2: every fault with its place', () => {
+  test.each([
+    [
+      'a key that stands twice',
+      good.replace('"version": "1.0.0"', '"version": "1.0.0", "version": "1.0.1"'),
+      /\/version.*twice/u,
+    ],
+    [
+      'an unknown key',
+      good.replace('"invented": false', '"invented": false, "colour": 1'),
+      /colour/u,
+    ],
+    [
+      'a tool that does not exist',
+      good.replace('"tools": [\n      "shears"\n     ]', '"tools": ["axe"]'),
+      /no tool "axe"/u,
+    ],
+    [
+      'a missing anchor',
+      good.replace(/"anchors": \[\n\s+"[^"]+",/u, '"anchors": ['),
+      /5 anchors for 6 points/u,
+    ],
+    [
+      'a weight below zero',
+      good.replace('"weight": 6', '"weight": -6'),
+      /\/sections\/0\/weight \(line \d+/u,
+    ],
+    ['text that is not JSON', good.slice(0, 500), /not JSON/u],
+    ['nesting without end', '['.repeat(5000), /nests deeper/u],
+  ])('%s', (_name, source, expected) => {
+    expect(source).not.toBe(good);
+    expect(faults(source).join('\n')).toMatch(expected);
+  });
+
+  test('two faults are both listed', () => {
+    const two = good
+      .replace('"weight": 6', '"weight": -6')
+      .replace('"basis": "absolute"', '"basis": "other"');
+    expect(faults(two).length).toBeGreaterThanOrEqual(2);
+  });
+});
+
+test('TX-1: text is trimmed, NFC, counted in code points, and free of control and direction characters', () => {
+  const schema = text(2, 3);
+  expect(v.parse(schema, '  e\u0301é ')).toBe('éé');
+  expect(v.is(schema, '👩👩👩')).toBe(true);
+  expect(v.is(schema, '👩👩👩👩')).toBe(false);
+  for (const bad of ['a\u202eb', 'a\u0000b', 'a\ud800b', ' a '])
+    expect(v.is(schema, bad), bad).toBe(false);
+});
+
+test('AU-1: an event with a number that is no safe integer has no text', () => {
+  const event = {
+    v: 1 as const,
+    log: 'ev_x',
+    seq: 0,
+    at: '',
+    clientAt: null,
+    actor: '',
+    role: '',
+    device: null,
+    cmd: null,
+    type: 't',
+  };
+  expect(eventText({ ...event, data: { b: 1, a: '2.5' } })).toContain('"data":{"a":"2.5","b":1}');
+  for (const bad of [2.5, Number.NaN, 2 ** 60]) {
+    expect(() => eventText({ ...event, data: { value: bad } })).toThrow(TypeError);
+  }
+});
