@@ -77,7 +77,9 @@ const endsOf = (form: IccForm, ms: MeanSquares, f: number, df2: number, single: 
   const k = ms.reviewers;
   if (form.startsWith('2')) {
     const ends = agreementEnds(ms, single);
-    return form === '2,1' ? ends : mapEnds(ends, (x) => (k * x) / (1 + (k - 1) * x));
+    // Spearman-Brown has no value at or below -1 / (k - 1): there the limit runs off without end.
+    const stepUp = (x: number): number => (k * x) / Math.max(0, 1 + (k - 1) * x);
+    return form === '2,1' ? ends : mapEnds(ends, stepUp);
   }
   const ends = fEnds(f, ms.tasks - 1, df2);
   return form.endsWith('k')
@@ -88,7 +90,8 @@ const endsOf = (form: IccForm, ms: MeanSquares, f: number, df2: number, single: 
 const formOf = (form: IccForm, ms: MeanSquares): Figure<Icc> => {
   const noise = RELATIVE_NOISE * (ms.msTasks + ms.msReviewers + ms.msResidual + ms.msWithin);
   const [above, below] = ratios(ms)[form];
-  if (Math.abs(below) <= noise) return noFigure('no variation between tasks');
+  // The divisor estimates a variance; in the form (2,k) it may fall below zero, where the ratio means nothing.
+  if (below <= noise) return noFigure('the tasks differ too little for this form');
   const error = form.startsWith('1') ? ms.msWithin : ms.msResidual;
   const df1 = ms.tasks - 1;
   const df2 = form.startsWith('1') ? ms.tasks * (ms.reviewers - 1) : df1 * (ms.reviewers - 1);

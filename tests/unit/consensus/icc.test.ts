@@ -40,7 +40,7 @@ describe('when there is no intraclass correlation', () => {
         [1, 0],
       ]),
     );
-    expect(forms['3,k']).toEqual({ ok: false, why: 'no variation between tasks' });
+    expect(forms['3,k']).toEqual({ ok: false, why: 'the tasks differ too little for this form' });
     expect(forms['2,1'].ok).toBe(false);
     // One-way: MSB 0, MSW 1/2: -1 exactly.
     expect(must(forms['1,1']).estimate).toBeCloseTo(-1, 12);
@@ -74,6 +74,28 @@ describe('edges', () => {
       ]),
     );
     expect([found.tasks, found.leftOut, found.reviewers]).toEqual([3, 1, 2]);
+  });
+  test('the mean form has no value where its divisor falls below zero', () => {
+    // Found by the property run of seed 20260101: the ratio would be 2.69.
+    const { forms } = must(
+      icc([
+        [-2, 0, 0, 0, 0, 0, 0],
+        [1, 0, 0, -1, -1, 0, 0],
+      ]),
+    );
+    expect(forms['2,k']).toEqual({ ok: false, why: 'the tasks differ too little for this form' });
+    expect(must(forms['2,1']).estimate).toBeLessThan(0);
+  });
+  test('nor have its limits an end where the single form falls to -1 / (k - 1)', () => {
+    const { forms } = must(
+      icc([
+        [0, 1],
+        [4, 0],
+      ]),
+    );
+    expect(must(forms['2,k']).estimate).toBeCloseTo(-16, 12);
+    expect(must(forms['2,k']).interval.ok).toBe(false);
+    expect(must(forms['2,1']).interval.ok).toBe(true);
   });
   test('tasks that differ less than chance: the estimate is negative, as it is', () => {
     const { forms } = must(
