@@ -28,55 +28,52 @@ import { cellsOf, near, reference } from '../support/reference.ts';
 
 /* eslint-disable @typescript-eslint/no-explicit-any -- the files' shapes are stated where they are read */
 
-describe.each(reference<{ cases: any[] }>('panel').cases)(
-  'severity and components: $id',
-  (c) => {
-    const cells = cellsOf(c.input.ratings);
+describe.each(reference<{ cases: any[] }>('panel').cases)('severity and components: $id', (c) => {
+  const cells = cellsOf(c.input.ratings);
 
-    test('two-way effects, fair values and their errors (R lm)', () => {
-      const e = c.expected.twoway;
-      const found = severity(cells);
-      if (!e || e.note === 'needs >=2 tasks and >=2 reviewers') return;
-      expect(found?.components).toBe(e.components);
-      if (e.components !== 1) {
-        expect(found?.effects.every((x) => x === undefined)).toBe(true);
-        return;
-      }
-      near(found?.grandMean, e.grandMean, 'grand mean');
-      c.input.reviewers.forEach((r: string, j: number) => {
-        near(found?.effects[j], e.reviewerEffect[r], `effect ${r}`);
-        if (e.reviewerSE) near(found?.effectErrors[j], e.reviewerSE[r], `error ${r}`);
-      });
-      c.input.tasks.forEach((t: string, i: number) => {
-        near(found?.fair[i], e.adjustedTaskMean[t], `fair ${t}`);
-      });
+  test('two-way effects, fair values and their errors (R lm)', () => {
+    const e = c.expected.twoway;
+    const found = severity(cells);
+    if (!e || e.note === 'needs >=2 tasks and >=2 reviewers') return;
+    expect(found?.components).toBe(e.components);
+    if (e.components !== 1) {
+      expect(found?.effects.every((x) => x === undefined)).toBe(true);
+      return;
+    }
+    near(found?.grandMean, e.grandMean, 'grand mean');
+    c.input.reviewers.forEach((r: string, j: number) => {
+      near(found?.effects[j], e.reviewerEffect[r], `effect ${r}`);
+      if (e.reviewerSE) near(found?.effectErrors[j], e.reviewerSE[r], `error ${r}`);
     });
+    c.input.tasks.forEach((t: string, i: number) => {
+      near(found?.fair[i], e.adjustedTaskMean[t], `fair ${t}`);
+    });
+  });
 
-    test('variance components by REML and mean squares, and the D-study (R, lme4)', () => {
-      const v = c.expected.variance;
-      if (v?.REML) {
-        const found = componentsByReml(cells);
-        near(found?.task, v.REML.task, 'REML task', 1e-8);
-        near(found?.reviewer, v.REML.reviewer, 'REML reviewer', 1e-8);
-        near(found?.residual, v.REML.residual, 'REML residual', 1e-8);
-        for (const [n, e] of Object.entries<any>(v.dstudy ?? {})) {
-          const d = found && dependability(found, Number(n));
-          if (e.G === null || !d) continue;
-          near(d.g, e.G, `G ${n}`, 1e-8);
-          near(d.phi, e.Phi, `Phi ${n}`, 1e-8);
-        }
-        for (const [phi, n] of Object.entries<any>(v.reviewersForPhi ?? {})) {
-          if (found && n !== null) expect(reviewersForPhi(found, Number(phi))).toBe(n);
-        }
+  test('variance components by REML and mean squares, and the D-study (R, lme4)', () => {
+    const v = c.expected.variance;
+    if (v?.REML) {
+      const found = componentsByReml(cells);
+      near(found?.task, v.REML.task, 'REML task', 1e-8);
+      near(found?.reviewer, v.REML.reviewer, 'REML reviewer', 1e-8);
+      near(found?.residual, v.REML.residual, 'REML residual', 1e-8);
+      for (const [n, e] of Object.entries<any>(v.dstudy ?? {})) {
+        const d = found && dependability(found, Number(n));
+        if (e.G === null || !d) continue;
+        near(d.g, e.G, `G ${n}`, 1e-8);
+        near(d.phi, e.Phi, `Phi ${n}`, 1e-8);
       }
-      if (v?.EMS && completeRows(cells).length === cells.length) {
-        const found = componentsByMeanSquares(completeRows(cells));
-        near(found?.task, v.EMS.task, 'EMS task');
-        near(found?.residual, v.EMS.residual, 'EMS residual');
+      for (const [phi, n] of Object.entries<any>(v.reviewersForPhi ?? {})) {
+        if (found && n !== null) expect(reviewersForPhi(found, Number(phi))).toBe(n);
       }
-    });
-  },
-);
+    }
+    if (v?.EMS && completeRows(cells).length === cells.length) {
+      const found = componentsByMeanSquares(completeRows(cells));
+      near(found?.task, v.EMS.task, 'EMS task');
+      near(found?.residual, v.EMS.residual, 'EMS residual');
+    }
+  });
+});
 
 describe.each(reference<{ cases: any[] }>('three-facet').cases)(
   'piece x reviewer x trial: $id',
