@@ -44,8 +44,11 @@ export interface TaskAnswers {
   contradicted?: readonly string[];
 }
 
-/** Binary noise of medians and averages of scale points stays far below this. */
-const NOISE = 1e-12;
+/**
+ * Above the noise of binary sums and of constants written with 12 digits (8 points / 6 is 1.33333333333 in a
+ * log), below any step that averages of half points can make.
+ */
+const NOISE = 1e-9;
 
 /** What to call a task with too few ratings for "who stands apart"; undefined from three ratings on. */
 export const fewRatings = (

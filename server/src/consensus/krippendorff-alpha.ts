@@ -1,9 +1,7 @@
 import { figure, noFigure, type Figure } from './figure.ts';
-import { present } from './table.ts';
+import { present, type RatingCells } from './table.ts';
 
 export type AlphaMetric = 'nominal' | 'ordinal' | 'interval' | 'ratio';
-
-type Cells = readonly (readonly (number | undefined)[])[];
 
 interface Coincidences {
   values: number[];
@@ -13,7 +11,7 @@ interface Coincidences {
   total: number;
 }
 
-const coincidences = (cells: Cells): Coincidences => {
+const coincidences = (cells: RatingCells): Coincidences => {
   const units = cells.map(present).filter((unit) => unit.length >= 2);
   const values = [...new Set(units.flat())].toSorted((a, b) => a - b);
   const index = new Map(values.map((v, i) => [v, i]));
@@ -56,7 +54,7 @@ const distance = (metric: AlphaMetric, c: Coincidences) => {
  * was used; a single unit gives 0 by construction and is suppressed.
  * Source: Krippendorff 2011, Computing Krippendorff's Alpha-Reliability.
  */
-export const krippendorffAlpha = (cells: Cells, metric: AlphaMetric): Figure => {
+export const krippendorffAlpha = (cells: RatingCells, metric: AlphaMetric): Figure => {
   const units = cells.filter((row) => present(row).length >= 2).length;
   if (units === 0) return noFigure('no task with two ratings');
   if (units === 1) return noFigure('one task alone says nothing about agreement over tasks');
@@ -72,5 +70,7 @@ export const krippendorffAlpha = (cells: Cells, metric: AlphaMetric): Figure => 
     });
   });
   if (expected === 0) return noFigure('no variation: every rating is the same');
-  return figure(1 - (observed * (c.total - 1)) / expected);
+  const alpha = 1 - (observed * (c.total - 1)) / expected;
+  // Chance level is exactly 0, not what rounding leaves of it.
+  return figure(Math.abs(alpha) < 1e-12 ? 0 : alpha);
 };

@@ -88,6 +88,13 @@ describe('CO-1: rule D1', () => {
   });
 });
 
+test('CO-1: constants read back from 12 digits flag the same tasks', () => {
+  // On eight points the cut is 4/3, and the ratings -2, 0, 2 deviate by exactly that: no flag, the cut is strict.
+  const cut = { id: 'D1', lone: 3.5, split: 1.33333333333 } as const;
+  expect(kinds([2, -2, 0], cut)).toEqual([]);
+  expect(kinds([2, -2, 0], { ...cut, split: 4 / 3 })).toEqual([]);
+});
+
 describe('CO-1: the other rules', () => {
   test.each([
     [[1, 2, 4], ['split-panel']],

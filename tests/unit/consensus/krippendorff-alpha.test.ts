@@ -33,6 +33,15 @@ describe('alpha', () => {
       ),
     ).toBeLessThan(0);
   });
+  test('chance level is 0 without a trace of rounding', () => {
+    // Found by the property run of seed 3: rounding left -2.2e-16.
+    const cells = [
+      [1, 1, 1, 1, undefined],
+      [undefined, 1, undefined, undefined, 2],
+      [1, 1, 2, undefined, 2],
+    ];
+    expect(krippendorffAlpha(cells, 'ordinal')).toEqual({ ok: true, value: 0 });
+  });
   test.each([
     ['no table', [], 'no task with two ratings'],
     [
