@@ -14,6 +14,9 @@ import { randomId } from '../sync/random-id.ts';
 
 type Values = ReadonlyMap<string, unknown>;
 
+/** How long a device that has nothing of the sheet waits for the server before it is rated on all the same. */
+const FIRST_SYNC_MS = 4000;
+
 /** One task's answer as the sheet holds it. */
 export interface SheetEntry {
   answer: number | Exclude<Answer, 'step'> | null;
@@ -67,6 +70,11 @@ export class Sheet {
   readonly protocol: Protocol;
   values = $state.raw<Values>(new Map());
   status = $state.raw<LinkStatus>({ state: 'offline', savedAt: null, reason: null });
+  /**
+   * Whether what this seat rated elsewhere is known here, or cannot be had for now. A value typed before that would
+   * stand beside an older one instead of after it, and might lose to it.
+   */
+  ready = $state(false);
   readonly #link: DocumentLink;
 
   constructor(evaluation: string, document: string, round: number, protocol: Protocol) {
@@ -75,6 +83,7 @@ export class Sheet {
     this.protocol = protocol;
     this.#link = new DocumentLink(evaluation, document, (status) => {
       this.status = status;
+      if (status.state !== 'offline' && status.state !== 'saving') this.ready = true;
     });
     const map = this.#link.doc.getMap(SHEET_ROOT);
     const read = (): void => {
@@ -82,11 +91,10 @@ export class Sheet {
     };
     map.observe(read);
     read();
-  }
-
-  /** Resolves when what this device kept has been read. */
-  get ready(): Promise<unknown> {
-    return this.#link.ready;
+    void this.#link.ready.then(() => {
+      if (map.size > 0) this.ready = true;
+      else setTimeout(() => (this.ready = true), FIRST_SYNC_MS);
+    });
   }
 
   entry(task: string): SheetEntry {
