@@ -1,0 +1,83 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { launchBrowser, noBrowser } from '../support/chromium.ts';
+import {
+  declareNothing,
+  invite,
+  LAPTOP,
+  next,
+  openPanel,
+  person,
+  PHONE,
+  rateStep,
+  saved,
+  takeByLink,
+  type Seat,
+} from '../support/people.ts';
+import { freshDirectory, removeDirectory, startProgram, type Program } from '../support/program.ts';
+
+describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
+  let program: Program;
+  let browser: Browser;
+  let phone: Seat;
+
+  const step = (seat: Seat, value: number) =>
+    seat.page.locator(`input[type="radio"][value="${String(value)}"]`);
+
+  beforeAll(async () => {
+    program = await startProgram(freshDirectory());
+    browser = await launchBrowser();
+    const moderator = await person(browser, LAPTOP);
+    await openPanel(moderator.page, program.signInLink ?? '');
+    phone = await person(browser, PHONE);
+    await takeByLink(phone.page, (await invite(moderator.page, 'Reviewer')).link, 'Ada (invented)');
+    await declareNothing(phone.page);
+    await moderator.page.getByLabel('Sport').fill('lacrosse');
+    await moderator.page.getByLabel('Maker').fill('Brackenholt (invented)');
+    await moderator.page.getByLabel('Model', { exact: true }).fill('Meadow One');
+    await moderator.page.getByRole('button', { name: 'Make an evaluation' }).click();
+    await moderator.page.getByRole('button', { name: /Start round 1/u }).click();
+    await phone.page.getByRole('button', { name: 'My sheet' }).click();
+    await rateStep(phone.page, 3);
+    await saved(phone.page);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await program.stop();
+    removeDirectory(program.directory);
+  });
+
+  test('a rating follows its reviewer to a second device', async () => {
+    await phone.page.goBack();
+    await phone.page.getByRole('button', { name: 'Add a device of mine' }).click();
+    const code = await phone.page.locator('p.code').innerText();
+    const laptop = await person(browser, LAPTOP);
+    await laptop.page.goto(`${program.url}/join`);
+    await laptop.page.getByLabel('Code from the moderator').fill(code);
+    await laptop.page.getByRole('button', { name: 'Continue' }).click();
+    await laptop.page.getByRole('button', { name: 'Add this device' }).click();
+    await laptop.page.getByRole('button', { name: 'My sheet' }).click();
+    await expect.poll(() => step(laptop, 3).isChecked()).toBe(true);
+  });
+
+  test('with the server gone the sheet opens from the device, and ratings outlive another reload', async () => {
+    const { page } = phone;
+    await page.goForward();
+    await step(phone, 3).waitFor();
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+    await expect
+      .poll(() => page.evaluate(async () => (await caches.match('/')) !== undefined))
+      .toBe(true);
+    await program.stop();
+    await page.reload();
+    await expect.poll(() => step(phone, 3).isChecked()).toBe(true);
+    expect(await page.getByTestId('save-line').innerText()).toContain('Kept on this device');
+    await next(page);
+    await rateStep(page, 2);
+    await expect.poll(() => step(phone, 2).isChecked()).toBe(true);
+    await page.reload();
+    await page.getByRole('button', { name: 'Next', exact: true }).click();
+    await expect.poll(() => step(phone, 2).isChecked()).toBe(true);
+    expect(phone.faults).toEqual([]);
+  });
+});
