@@ -17,7 +17,10 @@ describe('mean', () => {
     expect(mean([])).toBeUndefined();
   });
   test('of equal values is exactly that value', () => {
-    for (const x of [0.1, 1 / 3, 2.7, -4.4]) expect(mean([x, x, x, x, x, x, x])).toBe(x);
+    for (const x of [0.1, 0.2, 0.35, 1 / 3, -4.4]) {
+      expect(mean([x, x, x])).toBe(x);
+      expect(mean([x, x, x, x, x, x, x])).toBe(x);
+    }
   });
   test('of ten tenths in any order is a tenth', () => {
     expect(mean([0.3, 0.1, 0.2, 0.1, 0.05, 0.05, 0.1, 0.05, 0.025, 0.025])).toBe(0.1);
@@ -31,6 +34,10 @@ describe('variance', () => {
   });
   test('of equal values is exactly 0', () => {
     expect(variance([0.1, 0.1, 0.1])).toBe(0);
+  });
+  test('corrects for a mean that cannot be written', () => {
+    // The mean 2^53 + 1 falls between two doubles; the values lie one from it on either side.
+    expect(variance([2 ** 53, 2 ** 53 + 2])).toBe(2);
   });
   // NIST StRD "NumAcc4": mean 10000000.2, standard deviation 0.1 (certified; 1001 values, from memory).
   test('keeps its digits on a large offset', () => {
