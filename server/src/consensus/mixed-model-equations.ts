@@ -1,178 +1,177 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { ModelDesign } from './mixed-model-design.ts';
 
-/** One random factor: the level (0-based) that each observation belongs to. */
-export interface RandomFactor {
-  levels: readonly number[];
-  size: number;
-}
-
-/**
- * Henderson's mixed-model equations for y = mean + sum of random factors + residual, at given variances.
- * The largest factor is absorbed (its block is diagonal), so only the mean and the other factors are dense:
- * a table of n tasks and k reviewers costs O(n k^2), not O((n + k)^3).
- */
+/** Henderson's mixed-model equations of a design at given variances, factorised. */
 export interface Equations {
-  y: readonly number[];
-  factors: readonly RandomFactor[];
+  design: ModelDesign;
   /** Factors in order, residual last; all positive. */
   variances: readonly number[];
-  /** Index of the absorbed factor, -1 without factors. */
-  absorbed: number;
-  /** First dense column of each factor (-1 for the absorbed one); column 0 is the mean. */
-  offset: readonly number[];
-  /** Diagonal of the absorbed block, and its coupling with the dense block. */
-  diagonal: readonly number[];
-  coupling: Matrix;
-  /** Inverse of the Schur complement: the dense block of the inverse. */
-  inverse: Matrix;
+  /** Diagonal of the absorbed block, one entry a level. */
+  diagonal: Float64Array;
+  /** Inverse of the dense block after absorption (columns x columns). */
+  inverse: Float64Array;
   logDeterminant: number;
 }
 
 /** Variance of the residual. */
-export const residualVariance = (e: Pick<Equations, 'factors' | 'variances'>): number =>
-  at(e.variances, e.factors.length);
+export const residualVariance = (e: Pick<Equations, 'design' | 'variances'>): number =>
+  e.variances[e.design.factors.length] ?? 0;
 
-const at = (values: readonly number[], index: number): number => {
-  const value = values[index];
-  if (value === undefined) throw new RangeError(`no element ${String(index)}`);
-  return value;
+/** Dense columns that a level of the absorbed factor shares an observation with. */
+const touched = (d: ModelDesign, level: number): number[] => {
+  const columns: number[] = [];
+  for (let c = 0; c < d.columns; c++) {
+    if ((d.coupling[level * d.columns + c] ?? 0) !== 0) columns.push(c);
+  }
+  return columns;
 };
 
 /** Sets up and factorises the equations. Throws when the dense block is not positive definite. */
-export const assembleEquations = (
-  y: readonly number[],
-  factors: readonly RandomFactor[],
-  variances: readonly number[],
-): Equations => {
-  const absorbed = factors.reduce(
-    (best, f, i) => (best < 0 || f.size > (factors[best]?.size ?? 0) ? i : best),
-    -1,
-  );
-  let columns = 1;
-  const offset = factors.map((f, i) => {
-    if (i === absorbed) return -1;
-    columns += f.size;
-    return columns - f.size;
+export const assembleEquations = (design: ModelDesign, variances: readonly number[]): Equations => {
+  const { columns, counts } = design;
+  const residual = residualVariance({ design, variances });
+  const ridge = design.absorbed < 0 ? 0 : 1 / (variances[design.absorbed] ?? 0);
+  const diagonal = counts.map((n) => n / residual + ridge);
+  const dense = absorbed(design, diagonal, residual);
+  design.factors.forEach((f, i) => {
+    const first = design.offset[i] ?? -1;
+    for (let l = 0; first >= 0 && l < f.size; l++) {
+      const c = (first + l) * (columns + 1);
+      dense[c] = (dense[c] ?? 0) + 1 / (variances[i] ?? 0);
+    }
   });
-  const frame = { y, factors, variances, absorbed, offset };
-  const { diagonal, coupling, dense } = fill(frame, columns);
-  absorb(dense, coupling, diagonal);
-  const cholesky = new CholeskyDecomposition(dense);
+  const cholesky = new CholeskyDecomposition(Matrix.from1DArray(columns, columns, [...dense]));
   if (!cholesky.isPositiveDefinite()) throw new RangeError('mixed-model equations are singular');
+  const lower = cholesky.lowerTriangularMatrix.diagonal();
   const logDeterminant =
     diagonal.reduce((sum, d) => sum + Math.log(d), 0) +
-    2 * cholesky.lowerTriangularMatrix.diagonal().reduce((sum, d) => sum + Math.log(d), 0);
-  const inverse = cholesky.solve(Matrix.eye(columns));
-  return { ...frame, diagonal, coupling, inverse, logDeterminant };
+    2 * lower.reduce((sum, d) => sum + Math.log(d), 0);
+  const inverse = Float64Array.from(cholesky.solve(Matrix.eye(columns)).to1DArray());
+  return { design, variances, diagonal, inverse, logDeterminant };
 };
 
-type Frame = Pick<Equations, 'y' | 'factors' | 'variances' | 'absorbed' | 'offset'>;
-
-/** Dense columns of one observation: the mean, and its level in every factor that is not absorbed. */
-const columnsOf = (e: Frame, row: number): number[] => [
-  0,
-  ...e.factors.flatMap((f, i) => (i === e.absorbed ? [] : [at(e.offset, i) + at(f.levels, row)])),
-];
-
-const fill = (e: Frame, columns: number) => {
-  const weight = 1 / residualVariance(e);
-  const own = e.factors[e.absorbed];
-  const diagonal = new Array<number>(own?.size ?? 0).fill(
-    own ? 1 / at(e.variances, e.absorbed) : 0,
-  );
-  const coupling = Matrix.zeros(own?.size ?? 0, columns);
-  const dense = Matrix.zeros(columns, columns);
-  e.factors.forEach((f, i) => {
-    for (let l = 0; i !== e.absorbed && l < f.size; l++) {
-      const c = at(e.offset, i) + l;
-      dense.set(c, c, 1 / at(e.variances, i));
-    }
-  });
-  for (let row = 0; row < e.y.length; row++) {
-    const cols = columnsOf(e, row);
-    const level = own ? at(own.levels, row) : -1;
-    if (level >= 0) diagonal[level] = at(diagonal, level) + weight;
-    for (const a of cols) {
-      if (level >= 0) coupling.set(level, a, coupling.get(level, a) + weight);
-      for (const b of cols) dense.set(a, b, dense.get(a, b) + weight);
-    }
-  }
-  return { diagonal, coupling, dense };
-};
-
-/** dense -= coupling' diagonal^-1 coupling, passing over the zeros of the incidence. */
-const absorb = (dense: Matrix, coupling: Matrix, diagonal: readonly number[]): void => {
+/** The dense block less coupling' diagonal^-1 coupling; both triangles alike, as the factorisation demands. */
+const absorbed = (d: ModelDesign, diagonal: Float64Array, residual: number): Float64Array => {
+  const { columns } = d;
+  const dense = d.dense.map((n) => n / residual);
   for (let l = 0; l < diagonal.length; l++) {
-    const row = coupling.getRow(l);
-    const present = row.flatMap((x, a) => (x === 0 ? [] : [a]));
-    for (const a of present) {
-      // The product first: both triangles must round alike, the factorisation demands symmetry.
-      for (const b of present) {
-        dense.set(a, b, dense.get(a, b) - (at(row, a) * at(row, b)) / at(diagonal, l));
+    const scale = 1 / (residual * residual * (diagonal[l] ?? 0));
+    const present = touched(d, l);
+    for (let i = 0; i < present.length; i++) {
+      const a = present[i] ?? 0;
+      const weight = scale * (d.coupling[l * columns + a] ?? 0);
+      for (let j = i; j < present.length; j++) {
+        const cell = a * columns + (present[j] ?? 0);
+        dense[cell] =
+          (dense[cell] ?? 0) - weight * (d.coupling[l * columns + (present[j] ?? 0)] ?? 0);
       }
     }
   }
+  for (let a = 0; a < columns; a++) {
+    for (let b = 0; b < a; b++) dense[a * columns + b] = dense[b * columns + a] ?? 0;
+  }
+  return dense;
+};
+
+/** Right-hand sides of one data vector: the dense columns, and the levels of the absorbed factor. */
+const rightSides = (e: Equations, v: ArrayLike<number>) => {
+  const { design } = e;
+  const residual = residualVariance(e);
+  const dense = new Float64Array(design.columns);
+  const own = new Float64Array(e.diagonal.length);
+  for (let row = 0; row < design.observations; row++) {
+    const value = (v[row] ?? 0) / residual;
+    dense[0] = (dense[0] ?? 0) + value;
+    for (const place of design.places) {
+      const c = place[row] ?? 0;
+      dense[c] = (dense[c] ?? 0) + value;
+    }
+    if (own.length > 0) {
+      const level = design.own[row] ?? 0;
+      own[level] = (own[level] ?? 0) + value;
+    }
+  }
+  return { dense, own };
 };
 
 /** Solution for one data vector: fitted factor effects, and P v = (v - fitted) / residual variance. */
 export const solveEquations = (
   e: Equations,
-  v: readonly number[],
-): { effects: number[][]; projected: number[] } => {
+  v: ArrayLike<number>,
+): { effects: Float64Array[]; projected: Float64Array<ArrayBuffer> } => {
+  const { design, diagonal } = e;
+  const { columns, coupling } = design;
   const residual = residualVariance(e);
-  const own = e.factors[e.absorbed];
-  const right = new Array<number>(e.inverse.rows).fill(0);
-  const rightOwn = new Array<number>(e.diagonal.length).fill(0);
-  v.forEach((value, row) => {
-    for (const c of columnsOf(e, row)) right[c] = at(right, c) + value / residual;
-    if (own) {
-      const level = at(own.levels, row);
-      rightOwn[level] = at(rightOwn, level) + value / residual;
-    }
-  });
-  for (let l = 0; l < rightOwn.length; l++) {
-    const scaled = at(rightOwn, l) / at(e.diagonal, l);
-    for (let c = 0; c < right.length; c++) {
-      right[c] = at(right, c) - e.coupling.get(l, c) * scaled;
+  const right = rightSides(e, v);
+  for (let l = 0; l < diagonal.length; l++) {
+    const scaled = (right.own[l] ?? 0) / ((diagonal[l] ?? 0) * residual);
+    for (let c = 0; c < columns; c++) {
+      right.dense[c] = (right.dense[c] ?? 0) - (coupling[l * columns + c] ?? 0) * scaled;
     }
   }
-  const dense = e.inverse.mmul(Matrix.columnVector(right)).getColumn(0);
-  const ownEffects = rightOwn.map((r, l) => {
-    let sum = r;
-    for (let c = 0; c < dense.length; c++) sum -= e.coupling.get(l, c) * at(dense, c);
-    return sum / at(e.diagonal, l);
+  const dense = new Float64Array(columns);
+  for (let a = 0; a < columns; a++) {
+    let sum = 0;
+    for (let b = 0; b < columns; b++)
+      sum += (e.inverse[a * columns + b] ?? 0) * (right.dense[b] ?? 0);
+    dense[a] = sum;
+  }
+  const own = right.own.map((r, l) => {
+    let sum = 0;
+    for (let c = 0; c < columns; c++) sum += (coupling[l * columns + c] ?? 0) * (dense[c] ?? 0);
+    return (r - sum / residual) / (diagonal[l] ?? 0);
   });
-  const effects = e.factors.map((f, i) =>
-    i === e.absorbed ? ownEffects : dense.slice(at(e.offset, i), at(e.offset, i) + f.size),
+  const effects = design.factors.map((f, i) =>
+    i === design.absorbed ? own : dense.slice(design.offset[i], (design.offset[i] ?? 0) + f.size),
   );
-  const projected = v.map((value, row) => {
-    const fitted = e.factors.reduce(
-      (sum, f, i) => sum + at(effects[i] ?? [], at(f.levels, row)),
-      at(dense, 0),
-    );
-    return (value - fitted) / residual;
-  });
-  return { effects, projected };
+  return { effects, projected: project(e, v, dense, own) };
+};
+
+const project = (
+  { design, variances }: Equations,
+  v: ArrayLike<number>,
+  dense: Float64Array,
+  own: Float64Array,
+): Float64Array<ArrayBuffer> => {
+  const residual = residualVariance({ design, variances });
+  const projected = new Float64Array(design.observations);
+  for (let row = 0; row < projected.length; row++) {
+    let fitted = (dense[0] ?? 0) + (own.length > 0 ? (own[design.own[row] ?? 0] ?? 0) : 0);
+    for (const place of design.places) fitted += dense[place[row] ?? 0] ?? 0;
+    projected[row] = ((v[row] ?? 0) - fitted) / residual;
+  }
+  return projected;
 };
 
 /** Trace of each factor's block in the inverse of the whole system. */
 export const inverseTraces = (e: Equations): number[] =>
-  e.factors.map((f, i) => {
-    let trace = 0;
-    if (i !== e.absorbed) {
-      const first = at(e.offset, i);
-      for (let l = 0; l < f.size; l++) trace += e.inverse.get(first + l, first + l);
-      return trace;
+  e.design.factors.map((f, i) =>
+    i === e.design.absorbed ? ownTrace(e) : denseTrace(e, f.size, i),
+  );
+
+const denseTrace = (e: Equations, size: number, factor: number): number => {
+  const first = e.design.offset[factor] ?? 0;
+  let trace = 0;
+  for (let l = 0; l < size; l++) trace += e.inverse[(first + l) * (e.design.columns + 1)] ?? 0;
+  return trace;
+};
+
+const ownTrace = (e: Equations): number => {
+  const { design, diagonal, inverse } = e;
+  const { columns, coupling } = design;
+  const residual = residualVariance(e);
+  let trace = 0;
+  for (let l = 0; l < diagonal.length; l++) {
+    const d = (diagonal[l] ?? 0) * residual;
+    const present = touched(design, l);
+    let quadratic = 0;
+    for (const a of present) {
+      let row = 0;
+      for (const b of present)
+        row += (inverse[a * columns + b] ?? 0) * (coupling[l * columns + b] ?? 0);
+      quadratic += row * (coupling[l * columns + a] ?? 0);
     }
-    for (let l = 0; l < f.size; l++) {
-      const d = at(e.diagonal, l);
-      const row = e.coupling.getRow(l);
-      const present = row.flatMap((x, a) => (x === 0 ? [] : [a]));
-      let quadratic = 0;
-      for (const a of present) {
-        for (const b of present) quadratic += at(row, a) * e.inverse.get(a, b) * at(row, b);
-      }
-      trace += 1 / d + quadratic / (d * d);
-    }
-    return trace;
-  });
+    trace += 1 / (diagonal[l] ?? 0) + quadratic / (d * d);
+  }
+  return trace;
+};

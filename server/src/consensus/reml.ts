@@ -1,10 +1,10 @@
 import { Matrix, solve } from 'ml-matrix';
+import { modelDesign, type ModelDesign, type RandomFactor } from './mixed-model-design.ts';
 import {
   assembleEquations,
   inverseTraces,
   residualVariance,
   solveEquations,
-  type RandomFactor,
 } from './mixed-model-equations.ts';
 
 /** Restricted maximum likelihood estimates; `factors` in the order given, those at the border exactly 0. */
@@ -24,22 +24,35 @@ interface Step {
   em: number[];
 }
 
-const EM_STEPS = 10;
+const EM_STEPS = 4;
 const MAX_STEPS = 400;
 /** A component below this share of the total variance is taken to be at the border. */
 const BORDER = 1e-9;
 const TOLERANCE = 1e-13;
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
-const dot = (a: readonly number[], b: readonly number[]): number =>
-  a.reduce((total, x, i) => total + x * (b[i] ?? 0), 0);
+const dot = (a: ArrayLike<number>, b: ArrayLike<number>): number => {
+  let total = 0;
+  for (let i = 0; i < a.length; i++) total += (a[i] ?? 0) * (b[i] ?? 0);
+  return total;
+};
 
-const evaluate = (
-  y: readonly number[],
-  factors: readonly RandomFactor[],
-  variances: readonly number[],
-): Step => {
-  const e = assembleEquations(y, factors, variances);
+/** Each observation's fitted effect over its variance. */
+const spread = (
+  levels: readonly number[],
+  effects: ArrayLike<number>,
+  variance: number,
+): Float64Array<ArrayBuffer> => {
+  const values = new Float64Array(levels.length);
+  for (let row = 0; row < values.length; row++) {
+    values[row] = (effects[levels[row] ?? 0] ?? 0) / variance;
+  }
+  return values;
+};
+
+const evaluate = (y: Float64Array, design: ModelDesign, variances: readonly number[]): Step => {
+  const { factors } = design;
+  const e = assembleEquations(design, variances);
   const residual = residualVariance(e);
   const { effects, projected } = solveEquations(e, y);
   const traces = inverseTraces(e);
@@ -51,9 +64,7 @@ const evaluate = (
     return -0.5 * ((lost[i] ?? 0) / s - dot(u, u) / (s * s));
   });
   score.push(-0.5 * ((degrees - sum(lost)) / residual - dot(projected, projected)));
-  const working = factors.map((f, i) =>
-    f.levels.map((level) => (effects[i]?.[level] ?? 0) / (variances[i] ?? 1)),
-  );
+  const working = factors.map((f, i) => spread(f.levels, effects[i] ?? [], variances[i] ?? 1));
   working.push(projected);
   const swept = working.map((w) => solveEquations(e, w).projected);
   const information = new Matrix(working.map((w) => swept.map((s) => 0.5 * dot(w, s))));
@@ -72,8 +83,8 @@ const evaluate = (
 
 /** A Newton step by average information, shortened until it stays inside and the likelihood does not fall. */
 const newton = (
-  y: readonly number[],
-  factors: readonly RandomFactor[],
+  y: Float64Array,
+  design: ModelDesign,
   variances: readonly number[],
   now: Step,
 ): { variances: number[]; step: Step } => {
@@ -83,24 +94,25 @@ const newton = (
       const moved = v + length * (direction[i] ?? 0);
       return moved > 0 ? moved : v / 10;
     });
-    const step = evaluate(y, factors, next);
+    const step = evaluate(y, design, next);
     const slack = 1e-10 * (1 + Math.abs(now.minusTwoLogLikelihood));
     if (step.minusTwoLogLikelihood <= now.minusTwoLogLikelihood + slack) {
       return { variances: next, step };
     }
   }
-  return { variances: now.em, step: evaluate(y, factors, now.em) };
+  return { variances: now.em, step: evaluate(y, design, now.em) };
 };
 
-const maximise = (y: readonly number[], factors: readonly RandomFactor[], start: number[]) => {
+const maximise = (y: Float64Array, factors: readonly RandomFactor[], start: number[]) => {
+  const design = modelDesign(y.length, factors);
   let variances = start;
-  let step = evaluate(y, factors, variances);
+  let step = evaluate(y, design, variances);
   for (let i = 0; i < EM_STEPS; i++) {
     variances = step.em;
-    step = evaluate(y, factors, variances);
+    step = evaluate(y, design, variances);
   }
   for (let i = EM_STEPS; i < MAX_STEPS; i++) {
-    const next = newton(y, factors, variances, step);
+    const next = newton(y, design, variances, step);
     const total = sum(next.variances);
     const moved = Math.max(
       ...next.variances.map((v, j) => Math.abs(v - (variances[j] ?? 0)) / total),
@@ -124,14 +136,14 @@ export const reml = (
   factors: readonly RandomFactor[],
 ): RemlFit | undefined => {
   const mean = sum(y) / y.length;
-  const spread = sum(y.map((v) => (v - mean) ** 2)) / (y.length - 1);
-  if (y.length < 2 || !(spread > 0)) return undefined;
-  const centred = y.map((v) => v - mean);
+  const variance = sum(y.map((v) => (v - mean) ** 2)) / (y.length - 1);
+  if (y.length < 2 || !(variance > 0)) return undefined;
+  const centred = Float64Array.from(y).map((v) => v - mean);
   let kept = factors.map((_, i) => i);
   let iterations = 0;
   for (;;) {
     const active = kept.map((i) => factors[i]).filter((f) => f !== undefined);
-    const start = new Array<number>(active.length + 1).fill(spread / (active.length + 1));
+    const start = new Array<number>(active.length + 1).fill(variance / (active.length + 1));
     const fit = maximise(centred, active, start);
     iterations += fit.iterations;
     if (fit.border < 0) {
