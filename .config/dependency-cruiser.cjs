@@ -1,6 +1,6 @@
 /** The arrows of the house. `server/src/<room>` may be imported only by the rooms above it. */
 const room = (names) => `^server/src/(${names})/`;
-const PURE = 'evaluation|consensus|audit|verify|protocol|bundle';
+const PURE = 'evaluation|consensus|analysis|audit|verify|protocol|bundle';
 
 /** A room may import these others (itself always). */
 const allow = (name, others, reason) => ({
@@ -15,6 +15,7 @@ module.exports = {
   forbidden: [
     { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
     allow('consensus', [], 'statistics know nothing of evaluations'),
+    allow('analysis', ['consensus'], 'a list of ratings knows no evaluation'),
     allow('audit', [], 'the trail knows nothing of what it carries'),
     allow('protocol', ['audit'], 'protocol files are canonical text'),
     allow('evaluation', ['consensus'], 'rules rest on figures'),

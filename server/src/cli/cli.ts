@@ -5,6 +5,7 @@ const USAGE = `Usage: unhindered <command>
 
   serve                     start the server (PORT, HOST, DATA_DIR, or --port, --host, --data-dir)
   rehearse                  play a whole invented evaluation over real sockets
+  analyse FILE.csv          figures of ratings collected anywhere [--scale MIN:MAX] [--better lower|higher] [--json]
   verify BUNDLE             check a locked evaluation offline [--key VKEY] [--seen CHECKPOINT] [--json]
   protocol check FILE       list every fault of a protocol file
   backup FILE               have the running server write a copy of its store [--data-dir]
@@ -21,6 +22,7 @@ const webDirectory = (): string => fileURLToPath(new URL('../../web/dist', impor
 const commands: Record<string, Command> = {
   serve: async (argv) => (await import('./serve.ts')).serve(argv, webDirectory()),
   rehearse: async (argv) => (await import('./rehearse.ts')).rehearse(argv),
+  analyse: async (argv) => (await import('./analyse.ts')).analyseCommand(argv),
   verify: async (argv) => (await import('./verify.ts')).verify(argv),
   backup: async (argv) => (await import('./backup.ts')).backup(argv),
   restore: async (argv) => (await import('./restore.ts')).restore(argv),

@@ -27,3 +27,6 @@ export const upperChi2 = (x: number, df: number): number =>
 
 /** P(|Z| > |z|). */
 export const twoSidedZ = (z: number): number => 2 * normalCdf(-Math.abs(z), 0, 1);
+
+/** P(Z < z). */
+export const lowerZ = (z: number): number => normalCdf(z, 0, 1);

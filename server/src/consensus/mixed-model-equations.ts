@@ -26,8 +26,11 @@ const touched = (d: ModelDesign, level: number): number[] => {
   return columns;
 };
 
-/** Sets up and factorises the equations. Throws when the dense block is not positive definite. */
-export const assembleEquations = (design: ModelDesign, variances: readonly number[]): Equations => {
+/** Sets up and factorises the equations; undefined when they are singular to working precision. */
+export const assembleEquations = (
+  design: ModelDesign,
+  variances: readonly number[],
+): Equations | undefined => {
   const { columns, counts } = design;
   const residual = residualVariance({ design, variances });
   const ridge = design.absorbed < 0 ? 0 : 1 / (variances[design.absorbed] ?? 0);
@@ -41,7 +44,7 @@ export const assembleEquations = (design: ModelDesign, variances: readonly numbe
     }
   });
   const cholesky = new CholeskyDecomposition(Matrix.from1DArray(columns, columns, [...dense]));
-  if (!cholesky.isPositiveDefinite()) throw new RangeError('mixed-model equations are singular');
+  if (!cholesky.isPositiveDefinite()) return undefined;
   const lower = cholesky.lowerTriangularMatrix.diagonal();
   const logDeterminant =
     diagonal.reduce((sum, d) => sum + Math.log(d), 0) +

@@ -1,4 +1,4 @@
-import { Matrix, solve } from 'ml-matrix';
+import { LuDecomposition, Matrix } from 'ml-matrix';
 import { modelDesign, type ModelDesign, type RandomFactor } from './mixed-model-design.ts';
 import {
   assembleEquations,
@@ -50,9 +50,14 @@ const spread = (
   return values;
 };
 
-const evaluate = (y: Float64Array, design: ModelDesign, variances: readonly number[]): Step => {
+const evaluate = (
+  y: Float64Array,
+  design: ModelDesign,
+  variances: readonly number[],
+): Step | undefined => {
   const { factors } = design;
-  const e = assembleEquations(design, variances);
+  const e = variances.every((v) => v > 0) ? assembleEquations(design, variances) : undefined;
+  if (!e) return undefined;
   const residual = residualVariance(e);
   const { effects, projected } = solveEquations(e, y);
   const traces = inverseTraces(e);
@@ -81,53 +86,69 @@ const evaluate = (y: Float64Array, design: ModelDesign, variances: readonly numb
   return { minusTwoLogLikelihood, score, information, em };
 };
 
+interface Fit {
+  variances: readonly number[];
+  step: Step;
+}
+
 /** A Newton step by average information, shortened until it stays inside and the likelihood does not fall. */
 const newton = (
   y: Float64Array,
   design: ModelDesign,
-  variances: readonly number[],
-  now: Step,
-): { variances: number[]; step: Step } => {
-  const direction = solve(now.information, Matrix.columnVector(now.score)).getColumn(0);
-  for (let length = 1; length > 1e-4; length /= 2) {
-    const next = variances.map((v, i) => {
-      const moved = v + length * (direction[i] ?? 0);
-      return moved > 0 ? moved : v / 10;
-    });
-    const step = evaluate(y, design, next);
-    const slack = 1e-10 * (1 + Math.abs(now.minusTwoLogLikelihood));
-    if (step.minusTwoLogLikelihood <= now.minusTwoLogLikelihood + slack) {
-      return { variances: next, step };
+  { variances, step }: Fit,
+): Fit | undefined => {
+  const information = new LuDecomposition(step.information);
+  const direction = information.isSingular()
+    ? []
+    : information.solve(Matrix.columnVector(step.score)).getColumn(0);
+  for (let length = 1; direction.length > 0 && length > 1e-4; length /= 2) {
+    const tried = variances.map((v, i) => Math.max(v + length * (direction[i] ?? 0), v / 1000));
+    const next = evaluate(y, design, tried);
+    const slack = 1e-10 * (1 + Math.abs(step.minusTwoLogLikelihood));
+    if (next && next.minusTwoLogLikelihood <= step.minusTwoLogLikelihood + slack) {
+      return { variances: tried, step: next };
     }
   }
-  return { variances: now.em, step: evaluate(y, design, now.em) };
+  return expectation(y, design, step);
 };
 
-const maximise = (y: Float64Array, factors: readonly RandomFactor[], start: number[]) => {
+/** One step of expectation and maximisation: slow, but it never leaves the inside. */
+const expectation = (y: Float64Array, design: ModelDesign, { em }: Step): Fit | undefined => {
+  const step = evaluate(y, design, em);
+  return step && { variances: em, step };
+};
+
+interface Outcome extends Fit {
+  /** The component that ran into zero (the residual last); -1 for none. */
+  border: number;
+  iterations: number;
+}
+
+const maximise = (
+  y: Float64Array,
+  factors: readonly RandomFactor[],
+  start: readonly number[],
+): Outcome | undefined => {
   const design = modelDesign(y.length, factors);
-  let variances = start;
-  let step = evaluate(y, design, variances);
-  for (let i = 0; i < EM_STEPS; i++) {
-    variances = step.em;
-    step = evaluate(y, design, variances);
+  const first = evaluate(y, design, start);
+  let fit: Fit | undefined = first && { variances: start, step: first };
+  for (let i = 0; fit && i < MAX_STEPS; i++) {
+    const { variances }: Fit = fit;
+    fit = i < EM_STEPS ? expectation(y, design, fit.step) : newton(y, design, fit);
+    if (!fit) break;
+    const total = sum(fit.variances);
+    const moved = Math.max(...fit.variances.map((v, j) => Math.abs(v - (variances[j] ?? 0))));
+    const border = fit.variances.findIndex((v) => v < BORDER * total);
+    if (border >= 0 || moved < TOLERANCE * total) return { ...fit, border, iterations: i + 1 };
   }
-  for (let i = EM_STEPS; i < MAX_STEPS; i++) {
-    const next = newton(y, design, variances, step);
-    const total = sum(next.variances);
-    const moved = Math.max(
-      ...next.variances.map((v, j) => Math.abs(v - (variances[j] ?? 0)) / total),
-    );
-    ({ variances, step } = next);
-    const border = variances.findIndex((v, j) => j < factors.length && v < BORDER * total);
-    if (border >= 0 || moved < TOLERANCE) return { variances, step, border, iterations: i };
-  }
-  return { variances, step, border: -1, iterations: MAX_STEPS };
+  return fit && { ...fit, border: -1, iterations: MAX_STEPS };
 };
 
 /**
  * REML variance components of y = mean + random factors + residual, for balanced or unbalanced data.
  * A component that reaches zero is dropped and the rest fitted again, since the others change.
- * Undefined (returns undefined) when y has fewer than two observations or does not vary.
+ * Undefined when y has fewer than two observations, does not vary, or leaves no residual: then the likelihood
+ * rises without end.
  * Source: Patterson & Thompson 1971 (criterion); Gilmour, Thompson & Cullis 1995 (average information),
  * both from memory; checked against lme4 and an independent Fisher-scoring fit.
  */
@@ -145,6 +166,8 @@ export const reml = (
     const active = kept.map((i) => factors[i]).filter((f) => f !== undefined);
     const start = new Array<number>(active.length + 1).fill(variance / (active.length + 1));
     const fit = maximise(centred, active, start);
+    // The likelihood has no maximum where the factors explain everything.
+    if (!fit || fit.border === active.length) return undefined;
     iterations += fit.iterations;
     if (fit.border < 0) {
       return {
