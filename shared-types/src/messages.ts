@@ -29,7 +29,7 @@ export type WatchAnswer =
 
 /**
  * Slices that changed. Keys: for an evaluation `head`, `seats`, `allFinished`, `tasks/<id>`, `queue`,
- * `agreement`, `remarks`, `late`, `lock`, `me`; for a panel or home `view`. A null slice is gone.
+ * `agreement`, `insight` (moderator), `remarks`, `late`, `lock`, `me`; for a panel or home `view`. A null slice is gone.
  */
 export interface SlicesMessage {
   /** evaluation id, panel id, or `home`. */

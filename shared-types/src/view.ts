@@ -127,6 +127,37 @@ export interface AgreementSlice {
   fewReviewers: boolean;
 }
 
+/** For the moderator alone: reviewers' habits are feedback, not a ranking. Counted ratings only. */
+export interface InsightSlice {
+  reviewers: {
+    seat: string;
+    /** Counted ratings. */
+    n: number;
+    /** Habit in scale points, + rates higher than the panel, with its standard error. */
+    severity: Shown;
+    error: Shown;
+    /** What the reviewer's absence would change: composite of mean ratings, ordinal alpha, divergent tasks. */
+    change: Shown;
+    /** The change is a twentieth of the scale's width or more. */
+    decisive: boolean;
+    alpha: Shown;
+    flagsGone: string[];
+    flagsNew: string[];
+  }[];
+  /** Intraclass correlation, absolute agreement, by REML on every cell: one reviewer, and the panel's mean. */
+  agreementSingle: Shown;
+  agreementAverage: Shown;
+  /** Gwet's AC2, quadratic weights. */
+  ac2: Shown;
+  /** Dependability of the panel's mean, and the fewest reviewers that reach .80. */
+  phi: Shown;
+  reviewersNeeded: Shown;
+  /** What alpha, the pairs and the spread of the tasks say together. */
+  reading: 'undefined' | 'alike' | 'tasks-hardly-differ' | 'tentative' | 'apart';
+  /** Divergent tasks that would not diverge with each habit taken out. */
+  carriedByHabit: string[];
+}
+
 export interface RemarkSlice {
   key: string;
   seat: string;
@@ -199,6 +230,8 @@ export interface EvaluationView {
   /** Divergent tasks, worst first. */
   queue: string[];
   agreement: AgreementSlice | null;
+  /** Null for others than the moderator, before the opening, and while it is being computed. */
+  insight: InsightSlice | null;
   remarks: RemarkSlice[];
   late: LateSlice[];
   lock: LockSlice;

@@ -207,6 +207,9 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
       .getByTestId('agreement')
       .getByText(/alpha \(ordinal\) 0\.\d\d/u)
       .waitFor();
+    // Computed in a thread of its own, told when it is there; reviewers never get it.
+    await moderator.getByTestId('insight').getByText('Without reviewer B').waitFor();
+    expect(await page('A').getByTestId('insight').count()).toBe(0);
     await picture(moderator, '09-desk-opened', true);
     await page('wall').getByText('primary tool').waitFor();
     await picture(page('wall'), '10-wall-opened');

@@ -2,7 +2,9 @@ import { MemoryStore } from '../../server/src/adapters/memory-store.ts';
 import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { Rooms } from '../../server/src/documents/rooms.ts';
 import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flows/app.ts';
+import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
 import { commitWrites } from '../../server/src/flows/commit-writes.ts';
+import { Insights } from '../../server/src/flows/insights.ts';
 import { Logs } from '../../server/src/flows/logs.ts';
 import type { Store } from '../../server/src/ports/store.ts';
 import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
@@ -13,6 +15,13 @@ import { HandClock } from './hand-clock.ts';
 
 const signer = { name: 'test.local', seed: new Uint8Array(32).fill(3) };
 export const vkey = verifierKey(signer);
+
+/** The same figures without a thread of their own. */
+const here = {
+  ask: (question: InsightQuestion) => Promise.resolve(insight(question)),
+  close: () => Promise.resolve(),
+};
+const silent = { info: () => undefined, error: () => undefined };
 
 const published = () => {
   const checked = checkProtocol(JSON.stringify(defaultProtocol));
@@ -39,6 +48,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
   const app: App = {
     store,
     logs: new Logs(store, vkey),
+    insights: new Insights(here, silent),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),
     timers: clock,

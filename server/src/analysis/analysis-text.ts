@@ -1,6 +1,6 @@
 import { roundHalfUp } from '@unhindered/shared-types';
 import type { Analysis, ReviewerFigures, TaskFigures } from './analysis.ts';
-import { absenceReading, agreementReading, dependabilityReading } from './readings.ts';
+import { absenceWords, agreementSentence, dependabilitySentence } from './sentences.ts';
 import type { RatingSource } from './rating-source.ts';
 import { countStrip, fit, intervalStrip, signedBar } from './text-plot.ts';
 
@@ -56,7 +56,7 @@ const reviewerLine = (r: ReviewerFigures, most: number, a: Analysis): string => 
     r.severity === null
       ? 'not estimable'
       : `${r.severity > 0 ? '+' : ''}${digits(r.severity, 2)} ± ${digits(r.severity_se, 2)}`;
-  const without = absenceReading(r, a.scale);
+  const without = absenceWords(r, a.scale);
   return `  ${fit(r.reviewer, NAME)}${right(String(r.n), 3)}  ${bar}  ${fit(effect, 14)}${
     without === '' ? '' : `  absence ${without}`
   }`;
@@ -92,7 +92,7 @@ const agreementText = (a: Analysis): string[] => {
     : '';
   return [
     'AGREEMENT',
-    `  ${agreementReading(a)}`,
+    `  ${agreementSentence(a)}`,
     `  Krippendorff's alpha, ordinal  ${digits(g.alpha.ordinal, 2)}${range(g.alpha_interval)}`,
     `  Gwet's AC2, quadratic          ${digits(g.ac2_quadratic, 2)}${range(g.ac2_quadratic_interval)}`,
     `  ICC(A,1), ICC(A,k)             ${digits(single.estimate, 2)}${ends(single)}, ${digits(average.estimate, 2)}${ends(average)}${left}${components}`,
@@ -155,7 +155,7 @@ export const analysisText = (a: Analysis, source: RatingSource): string[] => {
     ...agreementText(a),
     '',
     'DEPENDABILITY of the panel mean of a task',
-    `  ${dependabilityReading(a)}`,
+    `  ${dependabilitySentence(a)}`,
     '',
     ...roundsText(a),
     'Consensus figures only: an upheld critical failure overrides any composite.',

@@ -2,6 +2,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import { jsonLog } from '../adapters/json-log.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import type { SqliteStore } from '../adapters/sqlite-store.ts';
+import { WorkerFigures } from '../adapters/worker-figures.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
 import { Rooms } from '../documents/rooms.ts';
@@ -10,6 +11,7 @@ import { checkStore, type LogFault } from '../flows/check-store.ts';
 import { coverLogs } from '../flows/change.ts';
 import { commitWrites } from '../flows/commit-writes.ts';
 import { leadInvitation } from '../flows/invite.ts';
+import { Insights } from '../flows/insights.ts';
 import { Logs } from '../flows/logs.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { Tickets } from '../flows/tickets.ts';
@@ -48,14 +50,23 @@ const PLAIN_WARNING =
 const faultWords = ({ log, seq, what }: LogFault): string =>
   `The store does not match its signatures: log ${log}, event ${String(seq)}: ${what}.`;
 
+/** Beside the built program; see vite.config.ts. */
+const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
+
 /** The parts around one store, wired. */
-const assemble = async (config: Config, store: Store, signer: NoteSigner): Promise<Parts> => {
+const assemble = async (
+  config: Config,
+  store: Store,
+  signer: NoteSigner,
+  log: Log,
+): Promise<Parts> => {
   const homes = new Map<string, LiveEvaluation>();
   const vkey = verifierKey(signer);
   const faults = await checkStore(store, vkey);
   const app: App = {
     store,
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
+    insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), systemTimers),
     ids: randomIds,
     timers: systemTimers,
@@ -117,7 +128,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
   const server = makeServer(config);
   const { store, signer } = openStore(config.dataDirectory);
   try {
-    const parts = await assemble(config, store, signer);
+    const parts = await assemble(config, store, signer, log);
     const { app } = parts;
     await app.logs.wakeUncovered();
     await coverLogs(app);
@@ -142,6 +153,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         await panel.close();
         await Promise.race([closed, pause(GOING_MS, undefined, { ref: false })]);
         await publisher.close();
+        await app.insights.close();
         await coverLogs(app);
         await store.close();
       },

@@ -72,6 +72,7 @@ export const attach = (
     documents.follow(id);
     publisher.publish(id);
   };
+  app.insights.ready = (id) => publisher.publish(id);
   app.ended = (sessions, why) => {
     panel.end(sessions, why);
     documents.end(sessions);

@@ -4,7 +4,7 @@ import { ratingFlags } from './divergence.ts';
 import type { DivergenceConstants } from './divergence-rule.ts';
 import { figure, type Figure } from './figure.ts';
 import { krippendorffAlpha } from './krippendorff-alpha.ts';
-import type { RatingCells, RatingTable } from './table.ts';
+import type { RatingCells, RatingScale, RatingTable } from './table.ts';
 
 /** What one reviewer's absence would change. */
 export interface Absence {
@@ -17,8 +17,9 @@ export interface Absence {
   flagsNew: string[];
 }
 
-/** A change of the composite from which a result hangs on one person, in shares of the scale's width. */
-export const DECISIVE_SHARE = 0.05;
+/** Whether the composite moves by a twentieth of the scale's width or more (our rule; 0.25 on 0..5). */
+export const isDecisive = (change: Figure, { min, max }: RatingScale): boolean =>
+  change.ok && Math.abs(change.value) >= 0.05 * (max - min) - 1e-9;
 
 const divergent = (
   { tasks, reviewers }: Pick<RatingTable, 'tasks' | 'reviewers'>,

@@ -57,8 +57,19 @@ export const fewRatings = (
   (['no rating', 'single reviewer', 'two reviewers'] as const)[ratings];
 
 /** Each rating's distance from the median of the other reviewers' ratings. */
-export const distancesFromOthers = (values: readonly number[]): number[] =>
-  values.map((value, i) => Math.abs(value - (median(values.toSpliced(i, 1)) ?? value)));
+export const distancesFromOthers = (values: readonly number[]): number[] => {
+  const sorted = values.toSorted((a, b) => a - b);
+  const others = sorted.length - 1;
+  // The i-th of the others in order, when the one at `gone` is left out.
+  const other = (i: number, gone: number): number => sorted[i < gone ? i : i + 1] ?? 0;
+  return values.map((value) => {
+    if (others < 1) return 0;
+    const gone = sorted.indexOf(value);
+    const low = other(Math.floor((others - 1) / 2), gone);
+    const high = other(Math.ceil((others - 1) / 2), gone);
+    return Math.abs(value - (low + high) / 2);
+  });
+};
 
 /**
  * With three ratings 0, 0, 5 each 0 is 2.5 from the median of its two others and the rule names all three;

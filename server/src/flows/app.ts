@@ -5,6 +5,7 @@ import type { EvaluationState } from '../evaluation/state.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
+import type { Insights } from './insights.ts';
 import type { Logs } from './logs.ts';
 
 export type { LiveEvaluation, LivePanel } from './live-log.ts';
@@ -28,6 +29,7 @@ export interface Identity {
 export interface App {
   store: Store;
   logs: Logs;
+  insights: Insights;
   rooms: Rooms;
   ids: Ids;
   timers: Timers;

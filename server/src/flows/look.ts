@@ -25,6 +25,7 @@ const surroundings = async (
     panelTitle: panel?.state.title ?? '',
     people: { name: (seat) => nameOf(app, seat), online },
     checkpoint: { root: Buffer.from(live.root).toString('hex'), size: live.size },
+    insight: (question) => app.insights.of(live.id, question),
   };
 };
 

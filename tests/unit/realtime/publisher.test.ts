@@ -55,6 +55,7 @@ test('a watch first gets everything it may see, then only what changed', async (
     [
       'agreement',
       'allFinished',
+      'insight',
       'head',
       'late',
       'lock',

@@ -6,6 +6,13 @@ export const stepsText = (value: number): string => roundHalfUp(value, 1).replac
 /** A coefficient or share with two decimals. */
 export const coefficient = (value: number): string => roundHalfUp(value, 2);
 
+/** Steps with two decimals and their sign; a true minus, and none for zero. */
+export const signed = (value: number): string => {
+  const text = roundHalfUp(Math.abs(value), 2);
+  if (Number(text) === 0) return text;
+  return `${value < 0 ? '\u2212' : '+'}${text}`;
+};
+
 /** A share as a whole percentage. */
 export const percent = (value: number): string => `${roundHalfUp(value * 100, 0)} %`;
 

@@ -2,6 +2,7 @@ import {
   protocolTasks,
   type EvaluationView,
   type HeadSlice,
+  type InsightSlice,
   type LateSlice,
   type LockSlice,
   type Protocol,
@@ -9,6 +10,7 @@ import {
 } from '@unhindered/shared-types';
 import { orderQueue } from '../../consensus/divergence.ts';
 import { figureText, settledComposite } from '../figures.ts';
+import { insightQuestion, type InsightQuestion } from '../insight.ts';
 import { lockConditions } from '../lock-conditions.ts';
 import { allStandings, type TaskStanding } from '../standing.ts';
 import { currentRound, type EvaluationState } from '../state.ts';
@@ -24,6 +26,8 @@ export interface Surroundings {
   people: People;
   /** Newest checkpoint of the log: root in hexadecimal and size. */
   checkpoint: { root: string; size: number };
+  /** What the ratings say about the reviewers; null while it is being computed. */
+  insight: (question: InsightQuestion) => InsightSlice | null;
 }
 
 /** A flat set of slices: `tasks/<id>` for each opened task, the other keys of a view by name. */
@@ -120,7 +124,10 @@ const queueOf = (
 
 type Keyed = Omit<EvaluationView, 'tasks' | 'me'>;
 
-/** Everything an audience sees, but for `me`. Before an opening there is nothing of anybody's ratings in it. */
+/**
+ * Everything an audience sees, but for `me`. Before an opening there is nothing of anybody's ratings in it.
+ * SE-11: what the ratings say about the reviewers is for the moderator alone.
+ */
 export const sharedSlices = (
   state: EvaluationState,
   around: Surroundings,
@@ -135,6 +142,10 @@ export const sharedSlices = (
     allFinished: allFinished(state),
     queue: queueOf(state, protocol, standings),
     agreement: opened ? agreementSlice(state, protocol, standings) : null,
+    insight:
+      opened && audience === 'moderator'
+        ? around.insight(insightQuestion(state, protocol, standings))
+        : null,
     remarks: seesRatings(audience) ? remarkSlices(state) : [],
     late: seesRatings(audience) ? lateSlices(state) : [],
     lock: lockSlice(state, around, standings),

@@ -1,5 +1,8 @@
 import { expect, test } from 'vitest';
-import { agreementReading, dependabilityReading } from '../../../server/src/analysis/readings.ts';
+import {
+  agreementSentence,
+  dependabilitySentence,
+} from '../../../server/src/analysis/sentences.ts';
 import { analyseList, listOf } from '../../support/analyse-rows.ts';
 
 const scale = { min: 0, max: 5, better: 'lower' } as const;
@@ -20,8 +23,8 @@ test('tasks told apart alike', () => {
     [4, 4, 5],
     [5, 5, 5],
   ]);
-  expect(agreementReading(found)).toMatch(/^The reviewers tell the tasks apart alike\./u);
-  expect(dependabilityReading(found)).toMatch(
+  expect(agreementSentence(found)).toMatch(/^The reviewers tell the tasks apart alike\./u);
+  expect(dependabilitySentence(found)).toMatch(
     /^Dependable at \.80: phi 0\.\d\d with 3 reviewers\.$/u,
   );
 });
@@ -35,10 +38,8 @@ test('a low alpha on tasks that hardly differ is not the reviewers\u2019 fault',
     [1, 2, 1],
     [2, 1, 1],
   ]);
-  expect(agreementReading(found)).toMatch(/^Alpha is low because the tasks hardly differ/u);
-  expect(dependabilityReading(found)).toBe(
-    'Not estimable: the tasks do not differ.',
-  );
+  expect(agreementSentence(found)).toMatch(/^Alpha is low because the tasks hardly differ/u);
+  expect(dependabilitySentence(found)).toBe('Not estimable: the tasks do not differ.');
 });
 
 test('reviewers who see different tasks as hard', () => {
@@ -48,7 +49,7 @@ test('reviewers who see different tasks as hard', () => {
     [1, 4, 0],
     [4, 1, 5],
   ]);
-  expect(agreementReading(found)).toMatch(
+  expect(agreementSentence(found)).toMatch(
     /^The reviewers do not tell the tasks apart alike\. Talk the divergent ones through\. /u,
   );
 });
@@ -64,14 +65,14 @@ test('how many more reviewers a dependable result would take', () => {
   ]);
   const { phi, reviewers_for_phi_80: needed } = found.dependability;
   expect(phi).toBeLessThan(0.8);
-  expect(dependabilityReading(found)).toContain(
+  expect(dependabilitySentence(found)).toContain(
     `with ${String((needed ?? 0) - 2)} more reviewers the result would be dependable at .80`,
   );
 });
 
 test('one value only', () => {
   expect(
-    agreementReading(
+    agreementSentence(
       rowsOf([
         [1, 1],
         [1, 1],

@@ -1,41 +1,33 @@
 import { roundHalfUp } from '@unhindered/shared-types';
+import { isDecisive } from '../consensus/absence.ts';
+import { agreementReading, type AgreementReading } from '../consensus/agreement-reading.ts';
+import { figure } from '../consensus/figure.ts';
 import type { Analysis } from './analysis.ts';
-
-/**
- * Sentences that say what a figure means for these tasks and these reviewers. The bounds .80 and .667 are
- * customary for alpha (Krippendorff; from memory).
- */
-const RELIABLE = 0.8;
-const TENTATIVE = 0.667;
-
-/** Tasks whose true values spread by less than this share of the scale's width hardly differ (our rule). */
-const ALIKE_SHARE = 0.1;
-const CLOSE_PAIRS = 0.8;
 
 const two = (x: number): string => roundHalfUp(x, 2);
 const percent = (share: number): string => `${roundHalfUp(100 * share, 0)} %`;
 
 /** What the agreement says, alpha never alone. */
-export const agreementReading = ({ agreement, tasks, variance, scale }: Analysis): string => {
+export const agreementSentence = ({ agreement, tasks, variance, scale }: Analysis): string => {
   const alpha = agreement.alpha.ordinal;
   const close = agreement.within_one_pairs;
+  const spread = variance.reml && Math.sqrt(variance.reml.task) / (scale.max - scale.min);
   const pairs = close === null ? '' : ` ${percent(close)} of pairs lie within one point.`;
-  if (alpha === null)
-    return `Alpha is not defined: ${agreement.alpha.notes?.['ordinal'] ?? ''}.${pairs}`;
-  if (alpha >= RELIABLE) return `The reviewers tell the tasks apart alike.${pairs}`;
-  const spread = variance.reml ? Math.sqrt(variance.reml.task) / (scale.max - scale.min) : 1;
-  if (close !== null && close >= CLOSE_PAIRS && spread < ALIKE_SHARE) {
-    return `Alpha is low because the tasks hardly differ, not because the reviewers do:${pairs}`;
-  }
-  if (alpha >= TENTATIVE) {
-    return `Good enough for tentative conclusions, not for fine differences.${pairs}`;
-  }
   const talk = tasks.some((t) => t.flags.length > 0) ? ' Talk the divergent ones through.' : '';
-  return `The reviewers do not tell the tasks apart alike.${talk}${pairs}`;
+  const sentences: Record<AgreementReading, string> = {
+    undefined: `Alpha is not defined: ${agreement.alpha.notes?.['ordinal'] ?? ''}.`,
+    alike: 'The reviewers tell the tasks apart alike.',
+    'tasks-hardly-differ':
+      'Alpha is low because the tasks hardly differ, not because the reviewers do.',
+    tentative: 'Good enough for tentative conclusions, not for fine differences.',
+    apart: `The reviewers do not tell the tasks apart alike.${talk}`,
+  };
+  const reading = agreementReading(alpha ?? undefined, close ?? undefined, spread ?? undefined);
+  return sentences[reading] + pairs;
 };
 
 /** How many more reviewers a dependable result would take. */
-export const dependabilityReading = ({ dependability: d }: Analysis): string => {
+export const dependabilitySentence = ({ dependability: d }: Analysis): string => {
   if (d.phi === null || d.reviewers_for_phi_80 === null) {
     return `Not estimable: ${d.notes?.['phi'] ?? 'no figure'}.`;
   }
@@ -47,13 +39,13 @@ export const dependabilityReading = ({ dependability: d }: Analysis): string => 
 };
 
 /** Whose absence would move the composite by a twentieth of the scale's width, or change a flag. */
-export const absenceReading = (
+export const absenceWords = (
   reviewer: Analysis['reviewers'][number],
   scale: Analysis['scale'],
 ): string => {
   const { composite_change: change, flags_gone: gone, flags_new: begun } = reviewer.without;
   const parts: string[] = [];
-  if (change !== null && Math.abs(change) >= 0.05 * (scale.max - scale.min)) {
+  if (change !== null && isDecisive(figure(change), scale)) {
     parts.push(`moves the composite by ${change > 0 ? '+' : ''}${two(change)}`);
   }
   if (gone.length > 0) parts.push(`settles ${gone.join(', ')}`);

@@ -1,0 +1,44 @@
+import type { InsightSlice } from '@unhindered/shared-types';
+import { plural } from './plural.ts';
+
+/** Words of what the ratings say about the panel; only the moderator reads them. */
+export const insightWords = {
+  insight: {
+    title: 'What the ratings say about the panel',
+    reading: {
+      undefined: 'Agreement cannot be computed yet.',
+      alike: 'The reviewers tell the tasks apart alike.',
+      'tasks-hardly-differ':
+        'Alpha is low because the tasks hardly differ, not because the reviewers do.',
+      tentative: 'Good enough for tentative conclusions, not for fine differences between tasks.',
+      apart: 'The reviewers do not tell the tasks apart alike.',
+    } satisfies Record<InsightSlice['reading'], string>,
+    dependable: (phi: string, more: number) =>
+      more > 0
+        ? `With ${plural(more, 'more reviewer', 'more reviewers')} the result would be dependable at .80 (now ${phi}).`
+        : `The result is dependable at .80 (now ${phi}).`,
+    notEstimable: (why: string) => `Dependability cannot be estimated: ${why}.`,
+    habits: 'Habits',
+    habitsHint:
+      'How many steps a reviewer rates above (right) or below (left) the panel, with the standard error. Feedback, not a fault: nobody is reweighted.',
+    habit: 'Habit, steps',
+    ratings: 'Ratings',
+    error: (text: string) => `± ${text}`,
+    carried: (tasks: string) => `No longer divergent with each habit taken out: ${tasks}.`,
+    absence: 'If somebody had been away',
+    absenceNone:
+      'Nobody’s absence would move the composite by a twentieth of the scale or change a flag.',
+    without: (who: string, change: string, gone: string, begun: string) => {
+      const parts = [
+        ...(change === '' ? [] : [`the composite moves by ${change}`]),
+        ...(gone === '' ? [] : [`${gone} no longer diverges`]),
+        ...(begun === '' ? [] : [`${begun} would diverge`]),
+      ];
+      return `Without ${who}: ${parts.join('; ')}.`;
+    },
+    figures: (single: string, average: string, ac2: string) =>
+      `ICC(A,1) ${single}, of the panel’s mean ${average}; Gwet’s AC2 ${ac2}.`,
+  },
+  list: (names: readonly string[]) =>
+    new Intl.ListFormat('en', { type: 'conjunction' }).format(names),
+};
