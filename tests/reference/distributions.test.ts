@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import reference from '../../fixtures/reference/quantiles.json' with { type: 'json' };
+import { keepCheck } from '../support/check-list.ts';
 import {
   quantileF,
   tQuantile,
@@ -11,8 +12,12 @@ import {
 } from '../../server/src/consensus/distributions.ts';
 
 /** Expected: mpmath 1.2.1 at 40 digits, printed with 17. Tolerance 1e-11 relative. */
-const relative = (found: number, expected: number): number =>
-  expected === 0 ? Math.abs(found) : Math.abs(found / expected - 1);
+const TOLERANCE = 1e-11;
+const relative = (found: number, expected: number, what: string): number => {
+  const error = expected === 0 ? Math.abs(found) : Math.abs(found / expected - 1);
+  keepCheck({ what, expected, got: found, error, tolerance: TOLERANCE });
+  return error;
+};
 
 const quantiles: Record<string, (p: number, par: number[]) => number> = {
   t: (p, [df = NaN]) => tQuantile(p, df),
@@ -25,9 +30,8 @@ test.each(Object.keys(quantiles))('quantiles of %s, fractional degrees of freedo
   expect(points.length).toBeGreaterThan(10);
   for (const { p, par, q } of points) {
     const found = quantiles[dist]?.(p, par) ?? NaN;
-    expect(relative(found, Number(q)), `${dist}(${par.join()}) at ${String(p)}`).toBeLessThan(
-      1e-11,
-    );
+    const what = `${dist}(${par.join()}) at ${String(p)}`;
+    expect(relative(found, Number(q), what), what).toBeLessThan(TOLERANCE);
   }
 });
 
@@ -40,7 +44,8 @@ const tails: Record<string, (x: number, par: number[]) => number> = {
 
 test.each(reference.tails)('$tail tail of $dist($par) beyond $x: no digit lost', (point) => {
   const found = tails[point.dist]?.(point.x, point.par) ?? NaN;
-  expect(relative(found, Number(point.p))).toBeLessThan(1e-11);
+  const what = `${point.dist}(${point.par.join()}) beyond ${String(point.x)}`;
+  expect(relative(found, Number(point.p), what)).toBeLessThan(TOLERANCE);
 });
 
 test('nothing lies above zero but everything', () => {

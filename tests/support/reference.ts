@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect } from 'vitest';
+import { keepCheck } from './check-list.ts';
 
 /** A file of reference values; see fixtures/reference/SOURCES.md. */
 export const reference = <T>(name: string): T =>
@@ -25,6 +26,7 @@ export const near = (
   }
   expect(got, `${what}: got ${String(got)}, expected ${String(expected)}`).toBeDefined();
   const error = Math.abs((got ?? Number.NaN) - expected) / Math.max(1, Math.abs(expected));
+  keepCheck({ what, expected, got: got ?? Number.NaN, error, tolerance });
   expect(error, `${what}: got ${String(got)}, expected ${String(expected)}`).toBeLessThan(
     tolerance,
   );
