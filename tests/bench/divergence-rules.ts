@@ -1,6 +1,5 @@
-import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
-import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
 import earlier from '../../fixtures/reference/divergence-simulation.json' with { type: 'json' };
+import { seededChance } from '../../server/src/analysis/seeded-chance.ts';
 import { divergenceRules } from '../support/divergence-rules.ts';
 import { simulatedPanel } from '../support/simulated-panels.ts';
 
@@ -10,8 +9,11 @@ import { simulatedPanel } from '../support/simulated-panels.ts';
  */
 const panels = Number(process.env['PANELS'] ?? 30_000);
 const seed = Number(process.env['SEED'] ?? 20260101);
-const generator = xoroshiro128plus(seed);
-const random = (): number => uniformFloat64(generator);
+const random = seededChance(seed).stream();
+const print = (line: string): void => {
+  process.stdout.write(`${line}
+`);
+};
 
 const percent = (count: number): number => (100 * count) / panels;
 const { reviewers, scenarios } = earlier;
@@ -30,13 +32,13 @@ scenarios.forEach((scenario, s) => {
   });
 });
 
-console.log(
+print(
   `Percent of panels flagged, ${reviewers.join('/')} reviewers; ${String(panels)} panels a cell, seed ${String(seed)}.`,
 );
-console.log('Each line: the shipped code | the earlier simulation.\n');
+print('Each line: the shipped code | the earlier simulation.\n');
 let worst = { error: 0, where: '' };
 for (const { rule, flagged } of rows) {
-  console.log(rule);
+  print(rule);
   scenarios.forEach((scenario, s) => {
     const ours = (counts.get(rule)?.[s] ?? []).map(percent);
     const theirs = flagged[s] ?? [];
@@ -45,10 +47,10 @@ for (const { rule, flagged } of rows) {
       if (error > worst.error) worst = { error, where: `${rule}, ${scenario.name}` };
     });
     const shown = ours.map((x) => x.toFixed(1).padStart(5)).join('');
-    console.log(`  ${scenario.name.padEnd(20)}${shown}  |  ${theirs.join('/')}`);
+    print(`  ${scenario.name.padEnd(20)}${shown}  |  ${theirs.join('/')}`);
   });
 }
-console.log(
+print(
   `\nLargest difference ${worst.error.toFixed(1)} points (${worst.where}); the earlier figures are whole percents.\n` +
     'Of three ratings the shipped interpercentile rule says nothing; the earlier simulation let it.',
 );
