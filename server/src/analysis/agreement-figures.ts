@@ -23,6 +23,9 @@ const FORMS: readonly IccForm[] = ['1,1', '2,1', '3,1', '1,k', '2,k', '3,k'];
 const PERMUTED_TASKS = 7;
 const PERMUTED_REVIEWERS = 4;
 
+/** Why a resampled figure is missing where no chance was given. */
+export const NOT_RESAMPLED = 'nothing was resampled';
+
 /** Seeded generators, so that the same file gives the same output. */
 export interface Chance {
   seed: number;
@@ -46,18 +49,21 @@ const iccFigures = (table: Figure<IccTable>, form: IccForm): IccFigures => {
   });
 };
 
+const permutedP = (cells: RatingCells, chance: Chance | null): Figure =>
+  chance ? part(kendallPermutation(cells, chance.stream()), (t) => t.p) : noFigure(NOT_RESAMPLED);
+
 const kendallFigures = (
   cells: RatingCells,
-  chance: Chance,
+  chance: Chance | null,
 ): Figure<NonNullable<AgreementFigures['kendall_w']>> => {
   const found = kendallW(cells);
   if (!found.ok) return found;
   const { w, chi2, df, p, tasks, reviewers } = found.value;
   const small = tasks <= PERMUTED_TASKS || reviewers <= PERMUTED_REVIEWERS;
   const permuted = small
-    ? kendallPermutation(cells, chance.stream())
+    ? permutedP(cells, chance)
     : noFigure('the table is large enough for chi-square');
-  return figure({ w, chi2, df, p, ...noted({ p_permutation: part(permuted, (t) => t.p) }) });
+  return figure({ w, chi2, df, p, ...noted({ p_permutation: permuted }) });
 };
 
 const componentIcc = (
@@ -81,11 +87,13 @@ const componentIcc = (
 export const agreementFigures = (
   { table, units }: RatingSource,
   components: VarianceComponents | undefined,
-  chance: Chance,
+  chance: Chance | null,
 ): AgreementFigures => {
   const points = scalePoints(table.scale);
   const alphas = METRICS.map((m) => [m, krippendorffAlpha(units, m)] as const);
-  const resampled = alphaInterval(units, 'ordinal', chance.stream());
+  const resampled = chance
+    ? part(alphaInterval(units, 'ordinal', chance.stream()), (r) => ({ ...r, seed: chance.seed }))
+    : noFigure(NOT_RESAMPLED);
   const iccs = icc(table.cells);
   const ac2 = gwet(units, points, 'quadratic');
   const range = ac2.ok ? ac2.value.inference : ac2;
@@ -96,7 +104,7 @@ export const agreementFigures = (
     alpha: noted(Object.fromEntries(alphas) as Record<AlphaMetric, Figure>),
     icc: Object.fromEntries(FORMS.map((f) => [f, iccFigures(iccs, f)])) as AgreementFigures['icc'],
     ...noted({
-      alpha_interval: part(resampled, (r) => ({ ...r, seed: chance.seed })),
+      alpha_interval: resampled,
       icc_tasks: part(iccs, (i) => ({ used: i.tasks, left_out: i.leftOut })),
       icc_components: componentIcc(table.cells, components),
       ac1: part(gwet(units, points, 'identity'), (g) => g.estimate),

@@ -64,12 +64,12 @@ const dependabilityOf = (
 
 /**
  * Every figure of a list of ratings. `chance` feeds the resampled intervals and the permutation test; the same
- * seed gives the same figures. The universe of the dependability is this evaluation's tasks, rated by the mean
+ * seed gives the same figures, and without any they are left out. The universe of the dependability is this evaluation's tasks, rated by the mean
  * of as many reviewers as the list has.
  */
 export const analyse = (
   source: RatingSource,
-  chance: Chance,
+  chance: Chance | null,
   options: { exploratory?: boolean } = {},
 ): Analysis => {
   const { table } = source;

@@ -5,7 +5,7 @@ import { noFigure, valueOf, type Figure } from '../consensus/figure.ts';
 import { mean } from '../consensus/mean.ts';
 import { median } from '../consensus/quantile.ts';
 import { present, type RatingTable } from '../consensus/table.ts';
-import type { Chance } from './agreement-figures.ts';
+import { NOT_RESAMPLED, type Chance } from './agreement-figures.ts';
 import type { CompositeFigures } from './analysis.ts';
 import { noted, part } from './noted.ts';
 import type { RatingSource } from './rating-source.ts';
@@ -16,12 +16,13 @@ const REPLICATES = 1999;
 
 const bootstrapOf = (
   byReviewer: readonly Figure[],
-  chance: Chance,
+  chance: Chance | null,
 ): Figure<NonNullable<CompositeFigures['bootstrap']>> => {
   const values = byReviewer.flatMap((f) => valueOf(f) ?? []);
   if (values.length < BOOTSTRAP_REVIEWERS) {
     return noFigure(`fewer than ${String(BOOTSTRAP_REVIEWERS)} reviewers`);
   }
+  if (!chance) return noFigure(NOT_RESAMPLED);
   const random = chance.stream();
   const draws = Array.from({ length: REPLICATES }, () =>
     values.map(() => Math.floor(random() * values.length)),
@@ -45,7 +46,7 @@ const overTasks = (
 /** The composite of mean ratings with its interval, what carries it, and the composite of medians beside it. */
 export const compositeFigures = (
   { table, sections }: RatingSource,
-  chance: Chance,
+  chance: Chance | null,
 ): CompositeFigures => {
   const means = compositeOfMeans(table, sections);
   const of = composite(sections, overTasks(table, mean));
