@@ -1,15 +1,20 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { svelteTesting } from '@testing-library/svelte/vite';
 import { defineConfig } from 'vitest/config';
+import { mutantPlugin, type Mutant } from './support/mutant.ts';
 
 /** Folders whose tests start processes or browsers: they run one file at a time, after the quick ones. */
 const heavy = ['tests/e2e/**', 'tests/crash/**', 'tests/live/**'];
 
+/** Set by `npm run mutants`: the tests then see one source with one constant flipped. */
+const mutant = process.env['MUTANT'];
+
 export default defineConfig({
   test: {
-    globalSetup: ['tests/support/build-first.ts'],
+    globalSetup: mutant === undefined ? ['tests/support/build-first.ts'] : [],
     projects: [
       {
+        plugins: mutant === undefined ? [] : [mutantPlugin(JSON.parse(mutant) as Mutant)],
         test: {
           name: 'core',
           environment: 'node',

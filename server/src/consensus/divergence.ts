@@ -157,7 +157,7 @@ export interface QueuedTask {
  */
 export const orderQueue = (tasks: readonly QueuedTask[]): string[] => {
   const critical = ({ flags, owed }: QueuedTask): number =>
-    owed === true || flags.some((f) => f.kind === 'critical-failure-dispute') ? 1 : 0;
+    Number(owed === true || flags.some((f) => f.kind === 'critical-failure-dispute'));
   const largest = ({ flags }: QueuedTask): number => Math.max(0, ...flags.map((f) => f.size));
   return tasks
     .filter((t) => t.flags.length > 0 || t.owed === true)

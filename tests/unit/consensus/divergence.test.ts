@@ -155,3 +155,16 @@ test('labels of few ratings', () => {
     undefined,
   ]);
 });
+
+test('CO-4: a dispute that is no distance has the size 0 and no constants', () => {
+  const rule = defaultRule({ min: 0, max: 5, better: 'lower' });
+  const steps = [
+    { reviewer: 'A', value: 1 },
+    { reviewer: 'B', value: 1 },
+  ];
+  const flags = divergenceFlags({ steps, notApplicable: ['C'], critical: ['A'] }, rule);
+  expect(flags).toMatchObject([
+    { kind: 'critical-failure-dispute', size: 0, constants: null },
+    { kind: 'applicability-dispute', size: 0, constants: null },
+  ]);
+});

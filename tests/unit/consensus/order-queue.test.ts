@@ -53,3 +53,11 @@ test('CO-5: nothing to talk through is an empty queue', () => {
   expect(orderQueue([task('calm', [])])).toEqual([]);
   expect(orderQueue([])).toEqual([]);
 });
+
+test('CO-5: on a scale of two points half a point is a distance, and a dispute without one has none', () => {
+  const queue = orderQueue([
+    task('applies?', [flag('applicability-dispute', 0)]),
+    task('half a point', [flag('lone-voice', 0.5)]),
+  ]);
+  expect(queue).toEqual(['half a point', 'applies?']);
+});

@@ -1,0 +1,96 @@
+import { spawn } from 'node:child_process';
+import { readdirSync, readFileSync } from 'node:fs';
+import { cpus } from 'node:os';
+import ts from 'typescript';
+import { seededChance } from '../../server/src/analysis/seeded-chance.ts';
+import type { Mutant } from './mutant.ts';
+
+/**
+ * Flips the numbers in the statistics one at a time and runs the tests that reach the file: a flip that no test
+ * sees is printed as a survivor. Run: `npm run mutants`; MUTANTS=n takes a sample, SEED=n another one,
+ * FILES=part only files whose name holds it. Exits 1 when a survivor is not one of the excused.
+ */
+const ROOM = 'server/src/consensus';
+const sample = Number(process.env['MUTANTS'] ?? Number.POSITIVE_INFINITY);
+const seed = Number(process.env['SEED'] ?? 1);
+
+/** Numbers whose exact size changes no result: noise floors, limits of iterations, starting points. */
+const EXCUSED = [
+  /\b[A-Z_]*(?:STEPS|TOLERANCE|NOISE|BORDER|TIE|REPLICATES|LIMIT)\b/u,
+  /\b\d+e-\d+/u,
+  /draws = 10_000/u,
+  // Only the order of evaluation or an index that is never read when it is out of reach.
+  /\?\? (?:0|1|Number\.NaN)/u,
+  // Loops that stop by their own condition long before.
+  /for \(let \w+ = 0;.*< \d+/u,
+];
+
+const mutantsOf = (file: string): Mutant[] => {
+  const path = `${ROOM}/${file}`;
+  const text = readFileSync(path, 'utf8');
+  const source = ts.createSourceFile(path, text, ts.ScriptTarget.Latest, true);
+  const found: Mutant[] = [];
+  const visit = (node: ts.Node): void => {
+    if (ts.isNumericLiteral(node) && !ts.isLiteralTypeNode(node.parent)) {
+      const start = node.getStart();
+      const original = text.slice(start, node.end);
+      const line = text.slice(text.lastIndexOf('\n', start) + 1, text.indexOf('\n', start));
+      const value = Number(node.text);
+      if (!EXCUSED.some((e) => e.test(line))) {
+        const replacement = Number.isInteger(value) ? String(value + 1) : String(value * 1.25);
+        found.push({ file: path, start, end: node.end, original, replacement });
+      }
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(source);
+  return found;
+};
+
+const placeOf = ({ file, start, original, replacement }: Mutant): string => {
+  const before = readFileSync(file, 'utf8').slice(0, start);
+  return `${file}:${String(before.split('\n').length)} ${original} -> ${replacement}`;
+};
+
+/** Whether some test fails with the mutant in place. */
+const isCaught = (mutant: Mutant): Promise<boolean> =>
+  new Promise((resolve) => {
+    const args = ['vitest', 'related', mutant.file, '--run', '--root', '.', '--config'];
+    const only = ['--project', 'core', '--bail', '1', '--testTimeout', '20000'];
+    const child = spawn('npx', [...args, 'tests/vitest.config.ts', ...only], {
+      env: { ...process.env, MUTANT: JSON.stringify(mutant) },
+      stdio: 'ignore',
+    });
+    // A flip that makes a loop endless is caught by the clock.
+    const late = setTimeout(() => child.kill('SIGKILL'), 120_000);
+    child.once('exit', (code) => {
+      clearTimeout(late);
+      resolve(code !== 0);
+    });
+  });
+
+const random = seededChance(seed).stream();
+const part = process.env['FILES'] ?? '';
+const all = readdirSync(ROOM)
+  .filter((file) => file.includes(part))
+  .flatMap(mutantsOf);
+const chosen = all
+  .map((mutant) => ({ mutant, at: random() }))
+  .toSorted((a, b) => a.at - b.at)
+  .slice(0, sample)
+  .map((x) => x.mutant);
+
+const survivors: Mutant[] = [];
+let next = 0;
+const work = async (): Promise<void> => {
+  for (let mutant = chosen[next++]; mutant; mutant = chosen[next++]) {
+    const caught = await isCaught(mutant);
+    if (!caught) survivors.push(mutant);
+    process.stdout.write(`${caught ? 'caught  ' : 'SURVIVED'} ${placeOf(mutant)}\n`);
+  }
+};
+await Promise.all(cpus().map(work));
+process.stdout.write(
+  `${String(chosen.length - survivors.length)} of ${String(chosen.length)} flipped constants are caught (${String(all.length)} in all, seed ${String(seed)}).\n`,
+);
+process.exitCode = survivors.length > 0 ? 1 : 0;
