@@ -21,6 +21,8 @@ const EXCUSED = [
   /draws = 10_000/u,
   // Only the order of evaluation or an index that is never read when it is out of reach.
   /\?\? (?:0|1|Number\.NaN)/u,
+  // Where a fit starts from.
+  /const start\b/u,
   // Loops that stop by their own condition long before.
   /for \(let \w+ = 0;.*< \d+/u,
 ];
