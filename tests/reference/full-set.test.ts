@@ -39,6 +39,11 @@ describe.each(reference<{ cases: any[] }>('panel').cases)('severity and componen
     expect(found?.components).toBe(e.components);
     if (e.components !== 1) {
       expect(found?.effects.every((x) => x === undefined)).toBe(true);
+      expect([found?.grandMean, found?.df, found?.sigma]).toEqual([
+        undefined,
+        undefined,
+        undefined,
+      ]);
       return;
     }
     near(found?.grandMean, e.grandMean, 'grand mean');

@@ -31,7 +31,8 @@ const countsOf = (cells: RatingCells, reviewers: number): Analysis['counts'] => 
 const severityTest = (
   habits: SeverityFit | undefined,
 ): Figure<NonNullable<Analysis['severity_test']>> => {
-  if (habits?.f === undefined) return noFigure('no residual variation to test against');
+  if (habits?.f === undefined || habits.df === undefined)
+    return noFigure('no residual variation to test against');
   const { f, df1, df } = habits;
   return figure({ f, df1, df2: df, p: upperF(f, df1, df) });
 };

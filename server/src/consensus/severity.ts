@@ -4,7 +4,7 @@ import { inverse, Matrix } from 'ml-matrix';
 export interface SeverityFit {
   /** Groups of tasks and reviewers that no rating ties together; with more than one, nothing is estimated. */
   components: number;
-  grandMean: number;
+  grandMean: number | undefined;
   /** Per reviewer, sum zero: positive means rates higher than the panel. Undefined for one without ratings. */
   effects: (number | undefined)[];
   effectErrors: (number | undefined)[];
@@ -13,7 +13,7 @@ export interface SeverityFit {
   fairErrors: (number | undefined)[];
   /** Residual standard deviation, and its degrees of freedom; undefined when saturated. */
   sigma: number | undefined;
-  df: number;
+  df: number | undefined;
   /** F test of "all reviewers have the same habit". */
   f: number | undefined;
   df1: number;
@@ -88,13 +88,13 @@ export const severity = (cells: Cells): SeverityFit | undefined => {
   const components = countComponents(incidence);
   const empty: SeverityFit = {
     components,
-    grandMean: 0,
+    grandMean: undefined,
     effects: new Array<undefined>(width).fill(undefined),
     effectErrors: new Array<undefined>(width).fill(undefined),
     fair: cells.map(() => undefined),
     fairErrors: cells.map(() => undefined),
     sigma: undefined,
-    df: 0,
+    df: undefined,
     f: undefined,
     df1: columns.length - 1,
   };
@@ -126,9 +126,10 @@ const estimate = (incidence: Incidence, count: number, empty: SeverityFit): Seve
   }
   for (const c of columns) fit.effects[c] = effectOf(c);
   fit.grandMean = rows.reduce((sum, row) => sum + (fit.fair[row.task] ?? 0), 0) / rows.length;
-  fit.df = count - rows.length - columns.length + 1;
-  if (fit.df < 1) return fit;
-  const variance = rss / fit.df;
+  const df = count - rows.length - columns.length + 1;
+  fit.df = df;
+  if (df < 1) return fit;
+  const variance = rss / df;
   fit.sigma = Math.sqrt(variance);
   if (fit.df1 > 0 && variance > 0) fit.f = (rssWithout - rss) / fit.df1 / variance;
   columns.forEach((c, j) => {
