@@ -83,7 +83,7 @@ export const severity = (cells: Cells): SeverityFit | undefined => {
   const incidence = incidenceOf(cells);
   const { rows, columns } = incidence;
   const count = rows.reduce((sum, row) => sum + row.cells.length, 0);
-  if (count < 2 || columns.length === 0) return undefined;
+  if (count < 2) return undefined;
   const width = cells.reduce((most, row) => Math.max(most, row.length), 0);
   const components = countComponents(incidence);
   const empty: SeverityFit = {
