@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import panel from '../../fixtures/reference/panel.json' with { type: 'json' };
+import { madE } from '../../server/src/consensus/algorithm-a.ts';
 import { appropriateness } from '../../server/src/consensus/appropriateness.ts';
 import { aWg } from '../../server/src/consensus/a-wg.ts';
 import { distancesFromOthers, ratingFlags } from '../../server/src/consensus/divergence.ts';
@@ -28,6 +29,7 @@ interface PerTask {
   q75_t7: number;
   AD_M: number;
   AD_Md: number;
+  made1483: number;
   rwg_uniform_raw: number | null;
   rwg_uniform_trunc: number | null;
   rwg_star_maxdissensus: number | null;
@@ -55,6 +57,7 @@ const location = (x: readonly number[], want: PerTask): void => {
   near(interquartileRange(x), want.q75_t7 - want.q25_t7, 'interquartile range');
   near(adMean(x), want.AD_M, 'AD about the mean');
   near(adMedian(x), want.AD_Md, 'AD about the median');
+  near(madE(x), want.made1483, 'MADe');
   if (x.length > 1) near(Math.sqrt(variance(x) ?? NaN), want.sd ?? NaN, 'sd');
 };
 
