@@ -10,7 +10,12 @@ import type { Rejection } from './rejection.ts';
 export const watchMessage = v.variant('on', [
   v.strictObject({ on: v.literal('home') }),
   v.strictObject({ on: v.literal('panel'), panel: panelId }),
-  v.strictObject({ on: v.literal('evaluation'), evaluation: evaluationId }),
+  v.strictObject({
+    on: v.literal('evaluation'),
+    evaluation: evaluationId,
+    /** Events under the newest checkpoint this device has checked; 0 or absent for none. */
+    seen: v.optional(v.pipe(v.number(), v.safeInteger(), v.minValue(0))),
+  }),
 ]);
 export type WatchMessage = v.InferOutput<typeof watchMessage>;
 
@@ -25,7 +30,8 @@ export type CommandResult =
   | { kind: 'evaluation'; evaluation: string };
 
 export type WatchAnswer =
-  { ok: true; slices: Record<string, unknown> } | { ok: false; rejection: Rejection };
+  | { ok: true; slices: Record<string, unknown>; witness: Witness | null }
+  | { ok: false; rejection: Rejection };
 
 /**
  * Slices that changed. Keys: for an evaluation `head`, `seats`, `allFinished`, `tasks/<id>`, `queue`,
@@ -37,11 +43,33 @@ export interface SlicesMessage {
   slices: Record<string, unknown>;
 }
 
-/** The newest signed checkpoint of an evaluation's log, for the device to keep as a witness. */
-export interface CheckpointMessage {
-  of: string;
+/** The newest signed checkpoint of a log, and how a device can check that the log goes on from what it saw. */
+export interface Witness {
+  /** The server's verifier key. */
+  key: string;
   note: string;
+  /** RFC 6962 consistency proof from the size the device named, in hexadecimal; null when that is beyond the log. */
+  proof: string[] | null;
 }
+
+/** A newer checkpoint of a watched evaluation, with the proof from the one told before. */
+export interface CheckpointMessage extends Witness {
+  of: string;
+}
+
+/** Why a device does not believe a server's log: it knows less than before, something else, or another key signs. */
+export const WITNESS_FAULTS = ['rewind', 'fork', 'signature'] as const;
+export type WitnessFault = (typeof WITNESS_FAULTS)[number];
+
+/** `witness`, client to server: a device does not believe the log; both notes as evidence. */
+export const witnessMessage = v.strictObject({
+  evaluation: evaluationId,
+  fault: v.picklist(WITNESS_FAULTS),
+  kept: v.pipe(v.string(), v.maxLength(2000)),
+  got: v.pipe(v.string(), v.maxLength(2000)),
+});
+export type WitnessMessage = v.InferOutput<typeof witnessMessage>;
+export type WitnessAnswer = { ok: true } | { ok: false; rejection: Rejection };
 
 export interface EndedMessage {
   why: 'revoked' | 'expired' | 'signed-out';

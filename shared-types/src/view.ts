@@ -1,6 +1,7 @@
 import type { FigureText, Result } from './figures.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
+import type { WitnessFault } from './messages.ts';
 import type { Role } from './roles.ts';
 import type { Specimen } from './specimen.ts';
 import type { Stage } from './stage.ts';
@@ -158,6 +159,13 @@ export interface InsightSlice {
   carriedByHabit: string[];
 }
 
+/** A device that does not believe the log: shown to the moderator. */
+export interface DoubtSlice {
+  seat: string;
+  fault: WitnessFault;
+  at: string;
+}
+
 export interface RemarkSlice {
   key: string;
   seat: string;
@@ -232,6 +240,8 @@ export interface EvaluationView {
   agreement: AgreementSlice | null;
   /** Null for others than the moderator, before the opening, and while it is being computed. */
   insight: InsightSlice | null;
+  /** Empty for others than the moderator. */
+  doubts: DoubtSlice[];
   remarks: RemarkSlice[];
   late: LateSlice[];
   lock: LockSlice;

@@ -263,8 +263,9 @@ test('RT-2: a device that looks at an evaluation gets the newest signed checkpoi
   const notes: { of: string; note: string }[] = [];
   socket.on('checkpoint', (message: { of: string; note: string }) => notes.push(message));
   await connects(socket);
-  await socket.emitWithAck('watch', { on: 'evaluation', evaluation: p.evaluation });
-  await expect.poll(() => notes.length).toBe(1);
+  const watched = { on: 'evaluation', evaluation: p.evaluation };
+  const answer = (await socket.emitWithAck('watch', watched)) as { witness: { note: string } };
+  notes.unshift({ of: p.evaluation, note: answer.witness.note });
   const reason = 'The piece was swapped during the session.';
   await p.moderator.onEvaluation({ type: 'withdraw', reason });
   await expect.poll(() => notes.length).toBe(2);

@@ -48,6 +48,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
   const app: App = {
     store,
     logs: new Logs(store, vkey),
+    doubts: new Map(),
     insights: new Insights(here, silent),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),

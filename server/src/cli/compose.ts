@@ -66,6 +66,7 @@ const assemble = async (
   const app: App = {
     store,
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
+    doubts: new Map(),
     insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), systemTimers),
     ids: randomIds,

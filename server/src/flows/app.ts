@@ -1,4 +1,4 @@
-import type { EndedMessage, Protocol } from '@unhindered/shared-types';
+import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-types';
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
@@ -30,6 +30,8 @@ export interface App {
   store: Store;
   logs: Logs;
   insights: Insights;
+  /** Devices that do not believe a log, by evaluation and seat. Kept until the next start. */
+  doubts: Map<string, Map<string, DoubtSlice>>;
   rooms: Rooms;
   ids: Ids;
   timers: Timers;

@@ -17,6 +17,7 @@ export class Insights {
   readonly #figures: Figures<InsightQuestion, InsightSlice>;
   readonly #log: Log;
   readonly #known = new Map<string, Known>();
+  #closed = false;
   /** Called with the evaluation whose insight has come. */
   ready: (evaluation: string) => void = () => undefined;
 
@@ -36,6 +37,7 @@ export class Insights {
   }
 
   close(): Promise<void> {
+    this.#closed = true;
     return this.#figures.close();
   }
 
@@ -47,6 +49,7 @@ export class Insights {
       this.#known.set(evaluation, { key, slice });
       this.ready(evaluation);
     } catch (error) {
+      if (this.#closed) return;
       // The key stays: what failed once would fail again at every event.
       this.#log.error(`the insight of ${evaluation} could not be computed`, error);
     }

@@ -26,6 +26,7 @@ const surroundings = async (
     people: { name: (seat) => nameOf(app, seat), online },
     checkpoint: { root: Buffer.from(live.root).toString('hex'), size: live.size },
     insight: (question) => app.insights.of(live.id, question),
+    doubts: [...(app.doubts.get(live.id)?.values() ?? [])],
   };
 };
 

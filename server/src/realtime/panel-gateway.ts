@@ -3,11 +3,13 @@ import {
   commandMessage,
   reject,
   watchMessage,
+  witnessMessage,
   type CommandAnswer,
   type CommandMessage,
   type EndedMessage,
   type Rejection,
   type WatchAnswer,
+  type WitnessAnswer,
 } from '@unhindered/shared-types';
 import { Server, type Socket } from 'socket.io';
 import * as v from 'valibot';
@@ -17,6 +19,7 @@ import { runEvaluationCommand } from '../flows/run-evaluation-command.ts';
 import { runPanelCommand } from '../flows/run-panel-command.ts';
 import { runWorkspaceCommand } from '../flows/run-workspace-command.ts';
 import { identityIn, sessionOf } from '../flows/sessions.ts';
+import { takeDoubt } from '../flows/witness.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import type { Log } from '../ports/log.ts';
 import type { Session } from '../ports/store.ts';
@@ -35,6 +38,7 @@ const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
 };
 
 const tooFast = reject('too-many-tries', 'Too many messages at once. Wait a moment.');
+const unknownThing = reject('unknown-thing', 'There is no such thing for you.');
 const signedOut = reject('not-signed-in', 'Your session ended. Sign in or join again.');
 
 /** Reads the session anew for each message: revoking a seat works at once. */
@@ -49,7 +53,7 @@ const run = async (app: App, session: Session, message: CommandMessage): Promise
       : ((await app.logs.evaluation(message.evaluation))?.state.created?.panel ?? '');
   const identity = await identityIn(app, session, panel);
   if (!identity) {
-    return { ok: false, rejection: reject('unknown-thing', 'There is no such thing for you.') };
+    return { ok: false, rejection: unknownThing };
   }
   return message.on === 'panel'
     ? runPanelCommand(app, identity, message)
@@ -125,6 +129,10 @@ export class PanelGateway {
       'watch',
       this.#guarded(socket, budget, (input) => this.#watch(socket, watches, input)),
     );
+    socket.on(
+      'witness',
+      this.#guarded(socket, budget, (input) => this.#doubt(socket, input)),
+    );
     socket.on('disconnect', () => {
       this.#sockets.delete(socket);
       for (const watch of watches.values()) this.#publisher.stop(watch);
@@ -141,7 +149,7 @@ export class PanelGateway {
   #guarded(
     socket: Socket,
     budget: WriteBudget,
-    handle: (input: unknown) => Promise<CommandAnswer | WatchAnswer>,
+    handle: (input: unknown) => Promise<CommandAnswer | WatchAnswer | WitnessAnswer>,
   ): (...args: unknown[]) => void {
     return (...args) => {
       const answer = args.at(-1);
@@ -173,19 +181,35 @@ export class PanelGateway {
     const session = await freshSession(this.#app, socket.request);
     if (!session) return { ok: false, rejection: signedOut };
     const watch = await this.#prepare(socket, session, parsed.output);
-    const unknown = reject('unknown-thing', 'There is no such thing for you.');
-    if (!watch) return { ok: false, rejection: unknown };
+    if (!watch) return { ok: false, rejection: unknownThing };
     const before = watches.get(watch.of);
     if (before) this.#publisher.stop(before);
     if (!before && watches.size >= WATCHES) {
       return { ok: false, rejection: reject('bad-input', 'Too many things are watched at once.') };
     }
-    const slices = await this.#publisher.start(watch);
-    if (!slices) return { ok: false, rejection: unknown };
+    const started = await this.#publisher.start(watch);
+    if (!started) return { ok: false, rejection: unknownThing };
     watches.set(watch.of, watch);
     // Disconnected while it was being read: nobody would ever stop it.
     if (!socket.connected) this.#publisher.stop(watch);
-    return { ok: true, slices };
+    return { ok: true, ...started };
+  }
+
+  /** A device does not believe a log: the operator and the moderator are told. */
+  async #doubt(socket: Socket, input: unknown): Promise<WitnessAnswer> {
+    const parsed = v.safeParse(witnessMessage, input);
+    if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
+    const session = await freshSession(this.#app, socket.request);
+    const live = await this.#app.logs.evaluation(parsed.output.evaluation);
+    const panel = live?.state.created?.panel ?? '';
+    const identity = session && (await identityIn(this.#app, session, panel));
+    if (!identity) return { ok: false, rejection: session ? unknownThing : signedOut };
+    const taken = takeDoubt(this.#app, identity, parsed.output);
+    if (taken) {
+      const { evaluation, fault } = parsed.output;
+      this.#log.error(`a device does not believe the log of ${evaluation}`, new Error(fault));
+    }
+    return { ok: true };
   }
 
   async #prepare(
@@ -193,7 +217,8 @@ export class PanelGateway {
     session: Session,
     message: v.InferOutput<typeof watchMessage>,
   ): Promise<Watch | undefined> {
-    const shared = { socket, session, told: new Map<string, string>(), note: null };
+    const seen = message.on === 'evaluation' ? (message.seen ?? 0) : 0;
+    const shared = { socket, session, told: new Map<string, string>(), note: null, seen };
     if (message.on === 'home') {
       return session.seat === null ? { ...shared, of: 'home', identity: null } : undefined;
     }

@@ -1,12 +1,16 @@
-import type { CheckpointMessage, SlicesMessage } from '@unhindered/shared-types';
+import type { CheckpointMessage, SlicesMessage, Witness } from '@unhindered/shared-types';
 import type { Audience } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
+import { witnessOf } from '../flows/witness.ts';
 import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import { untold, type Watch } from './watches.ts';
 
 /** Presence changes of many people are told together, milliseconds. */
 const PRESENCE_MS = 150;
+
+/** Checkpoints with their proofs by the size they start from, in one run. */
+type Proven = Map<number, Promise<Witness | null>>;
 
 /**
  * SE-8: pushes are shaped per audience and seat and sent to one socket at a time; nothing is ever sent to
@@ -35,15 +39,18 @@ export class Publisher {
     return false;
   };
 
-  /** Starts a watch and returns everything it may see; undefined when that is nothing. */
-  async start(watch: Watch): Promise<Record<string, unknown> | undefined> {
+  /** Starts a watch and returns everything it may see, and the newest checkpoint; undefined when that is nothing. */
+  async start(
+    watch: Watch,
+  ): Promise<{ slices: Record<string, unknown>; witness: Witness | null } | undefined> {
     const slices = await untold(this.#app, watch, this.online);
     if (!slices) return undefined;
+    const witness = await this.#newer(watch, new Map());
     const watches = this.#watches.get(watch.of) ?? new Set();
     this.#watches.set(watch.of, watches.add(watch));
     // What changed while the slices were read is told with the presence, after this answer is on its way.
     this.#tellPresence();
-    return slices;
+    return { slices, witness };
   }
 
   stop(watch: Watch): void {
@@ -78,6 +85,7 @@ export class Publisher {
 
   async #run(log: string): Promise<void> {
     const shared: Parameters<typeof untold>[3] = new Map<Audience, never>();
+    const proven: Proven = new Map();
     for (const watch of [...(this.#watches.get(log) ?? [])]) {
       const slices = await untold(this.#app, watch, this.online, shared);
       if (!slices) {
@@ -88,18 +96,30 @@ export class Publisher {
         const message: SlicesMessage = { of: log, slices };
         watch.socket.emit('slices', message);
       }
-      await this.#witness(watch);
+      await this.#witness(watch, proven);
     }
   }
 
   /** RT-2: every device keeps the newest checkpoint: a history rewritten later does not fit it. */
-  async #witness(watch: Watch): Promise<void> {
-    if (!watch.of.startsWith('ev_')) return;
-    const note = (await this.#app.logs.evaluation(watch.of))?.note ?? null;
-    if (note === null || note === watch.note) return;
-    watch.note = note;
-    const message: CheckpointMessage = { of: watch.of, note };
+  async #witness(watch: Watch, proven: Proven): Promise<void> {
+    const witness = await this.#newer(watch, proven);
+    if (!witness) return;
+    const message: CheckpointMessage = { of: watch.of, ...witness };
     watch.socket.emit('checkpoint', message);
+  }
+
+  /** A checkpoint that a watch was not sent yet, with its proof; devices that saw the same share one. */
+  async #newer(watch: Watch, proven: Proven): Promise<Witness | null> {
+    if (!watch.of.startsWith('ev_')) return null;
+    const live = await this.#app.logs.evaluation(watch.of);
+    if (!live || live.note === null || live.note === watch.note) return null;
+    const { note, covered } = live;
+    const known = proven.get(watch.seen) ?? witnessOf(this.#app, live, watch.seen);
+    proven.set(watch.seen, known);
+    const witness = await known;
+    watch.note = note;
+    if (witness?.proof) watch.seen = covered;
+    return witness;
   }
 
   #tellPresence(): void {

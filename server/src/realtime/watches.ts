@@ -11,6 +11,8 @@ export interface Watch {
   of: string;
   identity: Identity | null;
   told: Map<string, string>;
+  /** Events under the newest checkpoint this device has checked, or was sent a proof to. */
+  seen: number;
   /** The newest checkpoint it was sent. */
   note: string | null;
 }

@@ -1,6 +1,8 @@
 import type { Socket } from 'socket.io';
 import { expect, test } from 'vitest';
 import type { Identity } from '../../../server/src/flows/app.ts';
+import type { Witness } from '../../../shared-types/src/index.ts';
+import { judge, type Kept } from '../../../web/src/sync/witness/judge.ts';
 import { coverLogs } from '../../../server/src/flows/change.ts';
 import { Publisher } from '../../../server/src/realtime/publisher.ts';
 import type { Watch } from '../../../server/src/realtime/watches.ts';
@@ -28,7 +30,7 @@ const setUp = async (reviewers = 2) => {
       return true;
     };
     const socket = { emit } as unknown as Socket;
-    return { socket, session: p.lead, of, identity, told: new Map(), note: null, heard };
+    return { socket, session: p.lead, of, identity, told: new Map(), note: null, seen: 0, heard };
   };
   /** Lets what was started run to its end; nothing here waits for time. */
   const settle = async (): Promise<void> => {
@@ -50,11 +52,12 @@ const keysOf = (heard: Told[]): string[] =>
 test('a watch first gets everything it may see, then only what changed', async () => {
   const { publisher, p, watch, settle, calm } = await setUp();
   const moderator = watch(p.moderator);
-  const first = await publisher.start(moderator);
+  const first = (await publisher.start(moderator))?.slices;
   expect(Object.keys(first ?? {}).toSorted()).toEqual(
     [
       'agreement',
       'allFinished',
+      'doubts',
       'insight',
       'head',
       'late',
@@ -112,7 +115,7 @@ test('SE-6: who takes a seat after the opening is shown no rating before handing
   const late = await p.sit('reviewer', 'Late');
   await p.declare(late);
   const watcher = watch(late);
-  const first = await publisher.start(watcher);
+  const first = (await publisher.start(watcher))?.slices;
   expect(Object.keys(first ?? {}).filter((k) => k.startsWith('tasks/'))).toEqual([]);
   expect(first?.['head']).toMatchObject({ stage: 'sealed' });
   await p.rate(late, { [TASK]: 5 });
@@ -153,19 +156,26 @@ test('AC-9: a seat that was revoked is told nothing more', async () => {
   expect(await publisher.start(watch(ada ?? null))).toBeUndefined();
 });
 
-test('RT-2: each checkpoint is sent once to each watch of the evaluation', async () => {
+test('RT-2: each checkpoint is sent once to each watch of the evaluation, with the proof from the one before', async () => {
   const { app, publisher, p, watch, settle } = await setUp();
   const moderator = watch(p.moderator);
-  await publisher.start(moderator);
+  const first = (await publisher.start(moderator))?.witness;
   accepted(await p.act(p.moderator, { type: 'start-round' }));
   await settle();
   await coverLogs(app);
   await settle();
   accepted(await p.act(p.moderator, { type: 'present-task', task: TASK }));
   await settle();
-  const notes = moderator.heard.filter((h) => h.name === 'checkpoint').map((h) => h.message.note);
-  expect(notes).toHaveLength(2);
-  expect(new Set(notes).size).toBe(2);
+  const told = moderator.heard.filter((h) => h.name === 'checkpoint').map((h) => h.message);
+  const witnesses = [first, ...told].filter((w) => w != null) as Witness[];
+  expect(new Set(witnesses.map((w) => w.note)).size).toBe(2);
+  let kept: Kept | undefined;
+  for (const witness of witnesses) {
+    const judged = judge(p.evaluation, kept, witness);
+    if (!judged.ok) throw new Error(judged.fault);
+    kept = judged.keep;
+  }
+  expect(kept?.size).toBeGreaterThan(1);
 });
 
 test('RT-1: a view that cannot be computed is logged, and the next change is told again', async () => {

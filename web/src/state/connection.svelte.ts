@@ -13,6 +13,7 @@ import {
 import { untrack } from 'svelte';
 import { localStore } from '../sync/local-store.ts';
 import { PanelSocket } from '../sync/panel-socket.ts';
+import { WitnessState } from './witness.svelte.ts';
 
 /** Everything this browser is told over the panel's socket, and the way to send commands. */
 export class Connection {
@@ -25,6 +26,8 @@ export class Connection {
   refusal = $state.raw<Rejection | null>(null);
   /** Why the watched thing cannot be shown. */
   barred = $state.raw<Rejection | null>(null);
+  /** This device as a witness of the logs it looks at. */
+  readonly witness = new WitnessState((message) => this.#socket.report(message));
   readonly #socket: PanelSocket;
   #of = '';
 
@@ -33,8 +36,9 @@ export class Connection {
       connected: (connected) => {
         this.connected = connected;
       },
-      slices: (message) => this.#take(message),
-      checkpoint: ({ of, note }) => void localStore.set(`checkpoint:${of}`, note),
+      slices: (message, whole) => this.#take(message, whole),
+      checkpoint: ({ of, ...witness }) => void this.witness.take(of, witness),
+      seen: (evaluation) => this.witness.seen(evaluation),
       ended: ({ why }) => {
         this.ended = why;
       },
@@ -87,11 +91,12 @@ export class Connection {
     return result;
   }
 
-  #take({ of, slices }: SlicesMessage): void {
+  #take({ of, slices }: SlicesMessage, whole: boolean): void {
     if (of === 'home') this.home = slices['view'] as HomeView;
     else if (of.startsWith('pn_')) this.panel = slices['view'] as PanelView;
     else if (of === this.#of) {
-      const base = this.evaluation.head?.evaluation === of ? this.evaluation : {};
+      // What the answer to a watch does not hold is gone: a slice of before must not outlive a restored backup.
+      const base = !whole && this.evaluation.head?.evaluation === of ? this.evaluation : {};
       this.evaluation = mergeSlices(base, slices);
       const { head, me, seats } = this.evaluation;
       void localStore.set(`view:${of}`, { head, me, seats, tasks: this.evaluation.tasks });

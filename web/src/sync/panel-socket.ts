@@ -7,6 +7,7 @@ import {
   type SlicesMessage,
   type WatchAnswer,
   type WatchMessage,
+  type WitnessMessage,
 } from '@unhindered/shared-types';
 import { io, type Socket } from 'socket.io-client';
 import { randomId } from './random-id.ts';
@@ -23,8 +24,11 @@ const ATTEMPTS = 3;
 
 export interface PanelSocketEvents {
   connected: (connected: boolean) => void;
-  slices: (message: SlicesMessage) => void;
+  /** `whole` when these are all slices there are, not only those that changed. */
+  slices: (message: SlicesMessage, whole: boolean) => void;
   checkpoint: (message: CheckpointMessage) => void;
+  /** Events of an evaluation's log that this device has checked. */
+  seen: (evaluation: string) => Promise<number>;
   ended: (message: EndedMessage) => void;
 }
 
@@ -47,7 +51,7 @@ export class PanelSocket {
       for (const message of this.#watched.values()) void this.#ask(message);
     });
     this.#socket.on('disconnect', () => events.connected(false));
-    this.#socket.on('slices', events.slices);
+    this.#socket.on('slices', (message: SlicesMessage) => events.slices(message, false));
     this.#socket.on('checkpoint', events.checkpoint);
     this.#socket.on('ended', events.ended);
   }
@@ -76,15 +80,25 @@ export class PanelSocket {
     };
   }
 
+  /** Tells the server that its log is not believed; sent again by the next alarm if it is lost. */
+  report(message: WitnessMessage): void {
+    this.#socket.timeout(ANSWER_MS).emit('witness', message, () => undefined);
+  }
+
   close(): void {
     this.#socket.close();
+  }
+
+  async #withSeen(message: WatchMessage): Promise<WatchMessage> {
+    if (message.on !== 'evaluation') return message;
+    return { ...message, seen: await this.#events.seen(message.evaluation) };
   }
 
   async #ask(message: WatchMessage): Promise<WatchAnswer> {
     try {
       const answer = (await this.#socket
         .timeout(ANSWER_MS)
-        .emitWithAck('watch', message)) as WatchAnswer;
+        .emitWithAck('watch', await this.#withSeen(message))) as WatchAnswer;
       if (answer.ok) {
         const of =
           message.on === 'home'
@@ -92,7 +106,8 @@ export class PanelSocket {
             : message.on === 'panel'
               ? message.panel
               : message.evaluation;
-        this.#events.slices({ of, slices: answer.slices });
+        this.#events.slices({ of, slices: answer.slices }, true);
+        if (answer.witness) this.#events.checkpoint({ of, ...answer.witness });
       }
       return answer;
     } catch {

@@ -1,5 +1,6 @@
 import {
   protocolTasks,
+  type DoubtSlice,
   type EvaluationView,
   type HeadSlice,
   type InsightSlice,
@@ -28,6 +29,8 @@ export interface Surroundings {
   checkpoint: { root: string; size: number };
   /** What the ratings say about the reviewers; null while it is being computed. */
   insight: (question: InsightQuestion) => InsightSlice | null;
+  /** Devices that do not believe the log. */
+  doubts: readonly DoubtSlice[];
 }
 
 /** A flat set of slices: `tasks/<id>` for each opened task, the other keys of a view by name. */
@@ -146,6 +149,7 @@ export const sharedSlices = (
       opened && audience === 'moderator'
         ? around.insight(insightQuestion(state, protocol, standings))
         : null,
+    doubts: audience === 'moderator' ? [...around.doubts] : [],
     remarks: seesRatings(audience) ? remarkSlices(state) : [],
     late: seesRatings(audience) ? lateSlices(state) : [],
     lock: lockSlice(state, around, standings),

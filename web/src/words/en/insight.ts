@@ -1,4 +1,4 @@
-import type { InsightSlice } from '@unhindered/shared-types';
+import type { InsightSlice, WitnessFault } from '@unhindered/shared-types';
 import { plural } from './plural.ts';
 
 /** Words of what the ratings say about the panel; only the moderator reads them. */
@@ -38,6 +38,16 @@ export const insightWords = {
     },
     figures: (single: string, average: string, ac2: string) =>
       `ICC(A,1) ${single}, of the panel’s mean ${average}; Gwet’s AC2 ${ac2}.`,
+  },
+  doubts: {
+    title: 'A device does not believe this record',
+    line: {
+      rewind: (who: string) => `${who}: the server knows less than this device has already seen.`,
+      fork: (who: string) => `${who}: the server tells another history than this device has seen.`,
+      signature: (who: string) =>
+        `${who}: the record is signed with a key this device does not know.`,
+    } satisfies Record<WitnessFault, (who: string) => string>,
+    act: 'Stop here. Ask whoever runs the server whether a backup was put back, and keep the devices as they are: they hold the evidence.',
   },
   list: (names: readonly string[]) =>
     new Intl.ListFormat('en', { type: 'conjunction' }).format(names),

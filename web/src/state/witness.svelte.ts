@@ -1,0 +1,52 @@
+import type { Witness, WitnessFault, WitnessMessage } from '@unhindered/shared-types';
+import { localStore } from '../sync/local-store.ts';
+import type { Kept } from '../sync/witness/judge.ts';
+
+/** A log that this device does not believe, with both notes as evidence. */
+export interface Alarm {
+  evaluation: string;
+  fault: WitnessFault;
+  kept: string;
+  got: string;
+}
+
+const keyOf = (log: string): string => `witness:${log}`;
+
+/**
+ * This device as a witness: it keeps the newest checkpoint it has checked of every log it looks at, and raises an
+ * alarm when a log does not go on from it. One note at a time: an older one must not overtake a newer one.
+ */
+export class WitnessState {
+  alarm = $state.raw<Alarm | null>(null);
+  readonly #report: (message: WitnessMessage) => void;
+  #last: Promise<void> = Promise.resolve();
+
+  constructor(report: (message: WitnessMessage) => void) {
+    this.#report = report;
+  }
+
+  /** Events of a log that this device has checked. */
+  async seen(log: string): Promise<number> {
+    return (await localStore.get<Kept>(keyOf(log)))?.size ?? 0;
+  }
+
+  /** Checks a note from the server and keeps it, or raises the alarm. */
+  take(log: string, witness: Witness): Promise<void> {
+    this.#last = this.#last.then(() => this.#check(log, witness));
+    return this.#last;
+  }
+
+  async #check(log: string, witness: Witness): Promise<void> {
+    const kept = await localStore.get<Kept>(keyOf(log));
+    if (kept?.note === witness.note) return;
+    const { judge } = await import('../sync/witness/judge.ts');
+    const judgement = judge(log, kept, witness);
+    if (judgement.ok) {
+      await localStore.set(keyOf(log), judgement.keep);
+      return;
+    }
+    const evidence = { fault: judgement.fault, kept: kept?.note ?? '', got: witness.note };
+    this.#report({ evaluation: log, ...evidence });
+    this.alarm = { evaluation: log, ...evidence };
+  }
+}
