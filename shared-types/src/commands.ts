@@ -75,6 +75,8 @@ export const panelCommand = v.variant('type', [
     until: v.nullable(instant),
     /** Re-invite the holder of a seat on a new device; null makes a new seat. */
     seat: v.nullable(seatId),
+    /** With `seat`: the new device takes the place of every other device of the seat. */
+    move: v.optional(v.boolean()),
   }),
   v.strictObject({ type: v.literal('cancel-invitation'), seat: seatId }),
   v.strictObject({ type: v.literal('revoke-seat'), seat: seatId, reason: shortReason }),
@@ -87,6 +89,10 @@ export const panelCommand = v.variant('type', [
   }),
   /** A code or link for a further device of the caller's own seat; both devices stay live. */
   v.strictObject({ type: v.literal('add-device') }),
+  /** A code for another device of the caller's own seat; this device is signed out when it is used. */
+  v.strictObject({ type: v.literal('move-device') }),
+  /** Forgets the name and what could prove it; the log keeps a hash that says nothing any more. */
+  v.strictObject({ type: v.literal('erase-name'), seat: seatId }),
 ]);
 export type PanelCommand = v.InferOutput<typeof panelCommand>;
 export type PanelCommandType = PanelCommand['type'];

@@ -201,6 +201,14 @@ export const panelEvent = v.variant('type', [
     data: v.strictObject({ seat: seatId }),
   }),
   v.strictObject({
+    type: v.literal('device-moved'),
+    data: v.strictObject({ seat: seatId }),
+  }),
+  v.strictObject({
+    type: v.literal('name-erased'),
+    data: v.strictObject({ seat: seatId }),
+  }),
+  v.strictObject({
     type: v.literal('interest-declared'),
     data: v.strictObject({ seat: seatId, declaration }),
   }),

@@ -72,5 +72,5 @@ export type WitnessMessage = v.InferOutput<typeof witnessMessage>;
 export type WitnessAnswer = { ok: true } | { ok: false; rejection: Rejection };
 
 export interface EndedMessage {
-  why: 'revoked' | 'expired' | 'signed-out';
+  why: 'revoked' | 'expired' | 'signed-out' | 'moved';
 }

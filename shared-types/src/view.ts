@@ -256,6 +256,8 @@ export interface PanelSeat {
   name: string | null;
   online: boolean;
   state: 'offered' | 'taken' | 'revoked';
+  /** Its name was forgotten on request. */
+  erased: boolean;
   declaration: Declaration | null;
 }
 

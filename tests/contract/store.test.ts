@@ -31,6 +31,7 @@ const invitation = (id: string, more: Partial<Invitation> = {}): Invitation => (
   code: `code of ${id}`,
   expiresAt: '2026-03-02T10:00:00.000Z',
   once: true,
+  ends: null,
   ...more,
 });
 

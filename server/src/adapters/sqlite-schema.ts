@@ -64,4 +64,6 @@ export const MIGRATIONS: readonly string[] = [
   CREATE TRIGGER protocol_never_goes BEFORE DELETE ON protocol
     BEGIN SELECT RAISE(ABORT, 'published protocol versions are never deleted'); END;
   `,
+  // A device that takes another's place.
+  'ALTER TABLE invitation ADD COLUMN ends TEXT',
 ];

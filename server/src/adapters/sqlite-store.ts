@@ -42,6 +42,7 @@ const invitationOf = (r: Row): Invitation => ({
   code: r['code'] as string | null,
   expiresAt: String(r['expires_at']),
   once: r['once'] === 1,
+  ends: r['ends'] as string | null,
 });
 
 /** Raised inside a transaction to roll it back for an expected reason. */
@@ -90,7 +91,9 @@ export class SqliteStore implements Store {
   async commit(batch: Batch): Promise<Committed> {
     if (this.#fault !== null) throw new Error(this.#fault);
     try {
-      return await Promise.resolve({ ok: true, writes: this.#commit(batch) });
+      const writes = this.#commit(batch);
+      if (batch.scrub === true) this.#scrub();
+      return await Promise.resolve({ ok: true, writes });
     } catch (error) {
       if (error instanceof Conflict) return { ok: false, conflict: error.kind };
       if (isDiskFault(error)) {
@@ -98,6 +101,11 @@ export class SqliteStore implements Store {
       }
       throw error;
     }
+  }
+
+  /** ST-7: what was replaced is zeroed in the file (secure_delete) and goes from the write-ahead log too. */
+  #scrub(): void {
+    this.#db.pragma('wal_checkpoint(TRUNCATE)');
   }
 
   fault(): string | null {

@@ -29,7 +29,7 @@ const statements = (db: Database.Database) => ({
   session: db.prepare('INSERT OR REPLACE INTO session VALUES (?, ?, ?, ?, ?, ?, ?)'),
   seen: db.prepare('UPDATE session SET seen_at = ? WHERE workspace = ? AND id = ?'),
   endSession: db.prepare('DELETE FROM session WHERE workspace = ? AND id = ?'),
-  invitation: db.prepare('INSERT INTO invitation VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)'),
+  invitation: db.prepare('INSERT INTO invitation VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)'),
   endInvitation: db.prepare('DELETE FROM invitation WHERE workspace = ? AND id = ?'),
   oldSessions: db.prepare(
     'DELETE FROM session WHERE workspace = ? AND (started_at < ? OR seen_at < ?)',
@@ -87,8 +87,8 @@ const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
   for (const { session, at } of batch.seen ?? []) sql.seen.run(at, w, session);
   for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
   for (const i of batch.invitations ?? []) {
-    const { id, kind, panel, seat, secret, code, expiresAt, once } = i;
-    sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once ? 1 : 0);
+    const { id, kind, panel, seat, secret, code, expiresAt, once, ends } = i;
+    sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once ? 1 : 0, ends);
   }
   for (const id of batch.endInvitations ?? []) {
     if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');

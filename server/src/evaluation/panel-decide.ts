@@ -28,6 +28,10 @@ export const panelRefusal = (
     : refused('role-may-not', `A ${seat.role} may not do this.`, { role: seat.role });
 };
 
+/** Moderators who hold a seat. EV-8: the last one cannot be sent away; hand over by inviting another first. */
+const moderators = (state: PanelState): number =>
+  [...state.seats.values()].filter((s) => s.role === 'moderator' && s.state === 'taken').length;
+
 /** The events of a command on the panel itself. Secrets and codes are the caller's business, not the log's. */
 export const decidePanel = (
   state: PanelState,
@@ -56,6 +60,10 @@ export const decidePanel = (
       return done([{ type: 'offer-cancelled', data: { seat: command.seat } }]);
     case 'revoke-seat': {
       if (target?.state !== 'taken') return refused('unknown-thing', 'Nobody holds that seat.');
+      if (target.role === 'moderator' && moderators(state) < 2) {
+        const remedy = 'Invite another moderator first.';
+        return refused('nobody-seated', `A panel needs a moderator. ${remedy}`);
+      }
       const { seat, reason } = command;
       return done([{ type: 'seat-revoked', data: { seat, reason } }]);
     }
@@ -66,7 +74,13 @@ export const decidePanel = (
           data: { seat: context.actor, declaration: command.declaration },
         },
       ]);
+    case 'erase-name':
+      if (!target || target.nameHash === null || target.erased) {
+        return refused('unknown-thing', 'There is no name to erase.');
+      }
+      return done([{ type: 'name-erased', data: { seat: command.seat } }]);
     case 'add-device':
+    case 'move-device':
       return done([]);
   }
 };
@@ -102,6 +116,8 @@ export const mirrorToEvaluation = (
     case 'seat-offered':
     case 'offer-cancelled':
     case 'device-added':
+    case 'device-moved':
+    case 'name-erased':
     case 'evaluation-added':
       return [];
   }

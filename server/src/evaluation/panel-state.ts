@@ -7,6 +7,8 @@ export interface PanelSeatState {
   label: string;
   state: 'offered' | 'taken' | 'revoked';
   nameHash: string | null;
+  /** The name was erased on request; the hash says nothing any more. */
+  erased: boolean;
   declaration: Declaration | null;
 }
 
@@ -49,6 +51,7 @@ export const applyPanel = (
           ...event.data,
           state: 'offered',
           nameHash: null,
+          erased: false,
           declaration: null,
         }),
       };
@@ -64,6 +67,7 @@ export const applyPanel = (
           label: old?.label ?? '',
           state: 'taken',
           nameHash,
+          erased: false,
           declaration: null,
         }),
       };
@@ -75,7 +79,10 @@ export const applyPanel = (
       return change(state, event.data.seat, { declaration: event.data.declaration });
     case 'evaluation-added':
       return { ...state, evaluations: [...state.evaluations, event.data] };
+    case 'name-erased':
+      return change(state, event.data.seat, { erased: true });
     case 'device-added':
+    case 'device-moved':
       return state;
   }
 };

@@ -30,4 +30,6 @@ export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
   'declare-interest': ['moderator', 'reviewer'],
   'create-evaluation': moderator,
   'add-device': ['moderator', 'reviewer', 'observer', 'recorder'],
+  'move-device': ['moderator', 'reviewer', 'observer', 'recorder'],
+  'erase-name': moderator,
 };

@@ -66,5 +66,7 @@ export const whyReadOnly = (app: App): string | null => app.readOnly ?? app.stor
 export const nowText = (app: App): string => new Date(app.timers.now()).toISOString();
 
 /** The name of a seat; erased or unknown names are said to be so. */
-export const nameOf = (app: App, seat: string): string =>
-  app.names.get(seat)?.name ?? 'name erased';
+export const nameOf = (app: App, seat: string): string => {
+  const name = app.names.get(seat)?.name ?? '';
+  return name === '' ? 'name erased' : name;
+};

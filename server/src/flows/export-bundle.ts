@@ -23,7 +23,7 @@ export const exportBundle = async (
       checkpoints: await app.store.checkpoints(live.id),
       protocol: protocolOf(app, live.state).text,
       names: people
-        .filter((p) => seats.has(p.seat))
+        .filter((p) => seats.has(p.seat) && p.name !== '')
         .map(({ seat, name, salt }) => ({ seat, name, salt }))
         .toSorted((a, b) => (a.seat < b.seat ? -1 : 1)),
       result: locked.result,

@@ -17,6 +17,7 @@ export const newInvitation = (
   to: { panel: string; seat: string; kind: 'seat' | 'device' },
   by: 'code' | 'link',
   until: string | null,
+  ends: string | null = null,
 ): { invitation: Invitation; result: CommandResult } => {
   const secret = app.ids.secret(16);
   const code = by === 'code' ? app.ids.code() : null;
@@ -31,6 +32,7 @@ export const newInvitation = (
     code: code === null ? null : codeHash(code),
     expiresAt,
     once: by === 'code',
+    ends,
   };
   return {
     invitation,
@@ -50,6 +52,7 @@ export const leadInvitation = (app: App): { invitation: Invitation; secret: stri
     code: null,
     expiresAt: new Date(app.timers.now() + LINK_MS).toISOString(),
     once: true,
+    ends: null,
   };
   return { invitation, secret };
 };

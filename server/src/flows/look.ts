@@ -76,6 +76,7 @@ export const panelView = async (
       name: s.state === 'offered' ? null : nameOf(app, s.seat),
       online: online(s.seat),
       state: s.state,
+      erased: s.erased,
       declaration: moderates || s.seat === identity.seat ? s.declaration : null,
     })),
     evaluations: await evaluationsOf(app, panel),

@@ -86,6 +86,31 @@ const createEvaluation = (
   });
 };
 
+/** AC-13: adding a device leaves the others as they are; moving ends this one, or all when the moderator moves. */
+const endsOf = (command: PanelCommand, taken: boolean, session: string): string | null => {
+  if (command.type === 'move-device') return session;
+  return command.type === 'invite' && command.move === true && taken ? 'all' : null;
+};
+
+/** A fresh invitation: to a seat on offer, or for a further or another device of a seat that is taken. */
+const invitationRows = (
+  app: App,
+  panel: LivePanel,
+  command: PanelCommand,
+  events: readonly PanelEvent[],
+  who: { actor: string; session: string },
+): { batch: Batch; result: CommandResult } => {
+  const asked = command.type === 'invite' ? command : null;
+  const offered = events.find((e) => e.type === 'seat-offered');
+  const seat = offered?.data.seat ?? asked?.seat ?? who.actor;
+  const taken = panel.state.seats.get(seat)?.state === 'taken';
+  const to = { panel: panel.id, seat, kind: taken ? ('device' as const) : ('seat' as const) };
+  const ends = endsOf(command, taken, who.session);
+  const until = asked?.until ?? null;
+  const { invitation, result } = newInvitation(app, to, asked?.by ?? 'code', until, ends);
+  return { batch: { invitations: [invitation] }, result };
+};
+
 /**
  * Rows that stand beside the panel's events: a fresh invitation; AC-9: with a seat that is revoked its sessions
  * end in the same commit, and its sockets right after.
@@ -95,18 +120,14 @@ const accessRows = async (
   panel: LivePanel,
   command: PanelCommand,
   events: readonly PanelEvent[],
-  actor: string,
+  { seat: actor, session }: Identity,
 ): Promise<{ batch: Batch; result?: CommandResult }> => {
-  if (command.type === 'invite' || command.type === 'add-device') {
-    const offered = events.find((e) => e.type === 'seat-offered');
-    const again = command.type === 'invite' ? command.seat : actor;
-    const seat = offered?.data.seat ?? again ?? actor;
-    const taken = panel.state.seats.get(seat)?.state === 'taken';
-    const to = { panel: panel.id, seat, kind: taken ? ('device' as const) : ('seat' as const) };
-    const by = command.type === 'invite' ? command.by : 'code';
-    const until = command.type === 'invite' ? command.until : null;
-    const { invitation, result } = newInvitation(app, to, by, until);
-    return { batch: { invitations: [invitation] }, result };
+  const inviting = ['invite', 'add-device', 'move-device'].includes(command.type);
+  if (inviting) return invitationRows(app, panel, command, events, { actor, session });
+  if (command.type === 'erase-name') {
+    const people = await app.store.people(panel.id);
+    const person = people.find((p) => p.seat === command.seat);
+    return { batch: person ? { people: [{ ...person, name: '', salt: '' }], scrub: true } : {} };
   }
   if (command.type === 'revoke-seat') {
     const sessions = await app.store.sessionsOf(command.seat);
@@ -143,7 +164,7 @@ const decideOn = async (
   });
   if (!outcome.ok) return outcome;
   const elsewhere = await mirrored(app, panel, outcome.value);
-  const { batch, result } = await accessRows(app, panel, command, outcome.value, identity.seat);
+  const { batch, result } = await accessRows(app, panel, command, outcome.value, identity);
   return done(
     finish(
       [{ log: panel.id, events: outcome.value }, ...elsewhere.events],
@@ -177,6 +198,10 @@ export const runPanelCommand = async (
   const outcome = await makeChange(app, logs, provenance, () =>
     decideOn(app, identity, message, panel),
   );
+  if (outcome.ok && command.type === 'erase-name') {
+    const person = app.names.get(command.seat);
+    if (person) app.names.set(command.seat, { ...person, name: '', salt: '' });
+  }
   if (outcome.ok && ending.length > 0)
     app.ended(
       ending.map((s) => s.id),

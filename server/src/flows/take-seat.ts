@@ -48,7 +48,16 @@ interface Taken {
   token: string;
   panel: string;
   seat: string;
+  /** Sessions whose place this device takes. */
+  ended: string[];
 }
+
+/** Sessions of the seat that a moving invitation ends, as they are when it is used. */
+const endedBy = async (app: App, { ends }: Invitation, seat: string): Promise<string[]> => {
+  if (ends === null) return [];
+  const sessions = await app.store.sessionsOf(seat);
+  return sessions.map((s) => s.id).filter((id) => ends === 'all' || ends === id);
+};
 
 const takeChange = async (
   app: App,
@@ -61,13 +70,16 @@ const takeChange = async (
   const seat = panel?.state.seats.get(seatId);
   if (!panel || !seat || seat.state === 'revoked') return refused('code-unknown', UNKNOWN);
   const { token, session } = newSession(app, { seat: seatId, panel: panelId });
-  const value: Taken = { token, panel: panelId, seat: seatId };
+  const ended = await endedBy(app, invitation, seatId);
   const rows = {
     sessions: [session],
+    endSessions: ended,
     ...(invitation.once ? { endInvitations: [invitation.id] } : {}),
   };
+  const value: Taken = { token, panel: panelId, seat: seatId, ended };
   if (seat.state === 'taken') {
-    const added: PanelEvent = { type: 'device-added', data: { seat: seatId } };
+    const type = invitation.ends === null ? 'device-added' : 'device-moved';
+    const added: PanelEvent = { type, data: { seat: seatId } };
     return done({ events: [{ log: panelId, events: [added] }], batch: rows, value });
   }
   const called = seat.role === 'wall' && name === '' ? 'Wall' : name;
@@ -101,7 +113,11 @@ export const takeSeat = async (
   const role = panel?.state.seats.get(seat)?.role ?? 'nobody';
   const provenance = { clientAt: null, actor: seat, role, device: null, cmd: null };
   const logs = [panelId, ...(panel?.state.evaluations.map((e) => e.evaluation) ?? [])];
-  return makeChange(app, logs, provenance, () => takeChange(app, invitation, seat, panelId, name));
+  const taken = await makeChange(app, logs, provenance, () =>
+    takeChange(app, invitation, seat, panelId, name),
+  );
+  if (taken.ok && taken.value.ended.length > 0) app.ended(taken.value.ended, 'moved');
+  return taken;
 };
 
 /** The lead's sign-in by the one-time secret. */

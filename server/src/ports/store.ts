@@ -46,6 +46,8 @@ export interface Invitation {
   expiresAt: string;
   /** A code serves once; a link serves until it expires. */
   once: boolean;
+  /** Sessions that end when it is used: one by its id, or every one of the seat (`all`). */
+  ends: string | null;
 }
 
 export interface KeptWrite {
@@ -70,6 +72,8 @@ export interface Batch {
   freeze?: readonly { document: string; updates: number | null }[];
   writes?: readonly KeptWrite[];
   people?: readonly Person[];
+  /** What this batch replaces must not be found in the files any more. */
+  scrub?: boolean;
   sessions?: readonly Session[];
   /** Sessions that were used; one that has ended meanwhile stays ended. */
   seen?: readonly { session: string; at: string }[];

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { MemoryStore } from '../../../server/src/adapters/memory-store.ts';
 import { leadInvitation } from '../../../server/src/flows/invite.ts';
+import { panelView } from '../../../server/src/flows/look.ts';
 import { secretHash } from '../../../server/src/flows/secrets.ts';
 import {
   endOldSessions,
@@ -222,4 +223,82 @@ test('AC-4: a ticket works once, for its session and document, for a minute', ()
 test('the hash of a session token is not the token', () => {
   expect(secretHash('token')).toMatch(/^[0-9a-f]{64}$/u);
   expect(secretHash('token')).not.toBe(secretHash('Token'));
+});
+
+test('AC-13: adding a device leaves the others; moving ends the one that asked, and says so', async () => {
+  const { app, ended } = testApp();
+  const p = await seatedPanel(app, 1);
+  const [ada] = p.reviewers;
+  if (!ada) throw new Error('nobody');
+  const codeOf = async (command: 'add-device' | 'move-device'): Promise<string> => {
+    const made = resultOf(await p.onPanel(ada, { type: command }));
+    return made.kind === 'invitation' ? (made.code ?? '') : '';
+  };
+  const before = (await app.store.sessionsOf(ada.seat)).map((s) => s.id);
+  expect(await takeSeat(app, { code: await codeOf('add-device') }, '')).toMatchObject({ ok: true });
+  expect(await app.store.sessionsOf(ada.seat)).toHaveLength(before.length + 1);
+  expect(ended).toEqual([]);
+  expect(await takeSeat(app, { code: await codeOf('move-device') }, '')).toMatchObject({
+    ok: true,
+  });
+  const after = (await app.store.sessionsOf(ada.seat)).map((s) => s.id);
+  expect(after).not.toContain(ada.session);
+  expect(after).toHaveLength(before.length + 1);
+  expect(ended).toEqual([{ sessions: [ada.session], why: 'moved' }]);
+  const texts = await app.store.events(p.panel);
+  expect(texts.filter((t) => t.includes('"device-moved"'))).toHaveLength(1);
+});
+
+test('AC-13: the moderator moves a seat whose device is lost: every other session of it ends', async () => {
+  const { app, ended } = testApp();
+  const p = await seatedPanel(app, 1);
+  const [ada] = p.reviewers;
+  const seat = ada?.seat ?? '';
+  const ask = { type: 'invite', role: 'reviewer', label: '', by: 'code', until: null } as const;
+  const made = resultOf(await p.onPanel(p.moderator, { ...ask, seat, move: true }));
+  const code = made.kind === 'invitation' ? (made.code ?? '') : '';
+  const old = (await app.store.sessionsOf(seat)).map((s) => s.id);
+  const taken = await takeSeat(app, { code }, '');
+  expect(taken).toMatchObject({ ok: true });
+  expect(ended).toEqual([{ sessions: old, why: 'moved' }]);
+  expect(await app.store.sessionsOf(seat)).toHaveLength(1);
+});
+
+test('EV-8: a panel keeps a moderator: the last cannot be sent away, one of two can', async () => {
+  const { app } = testApp();
+  const p = await seatedPanel(app, 1);
+  const reason = 'Hands over to a colleague.';
+  const away = { type: 'revoke-seat', seat: p.moderator.seat, reason } as const;
+  expect(await p.onPanel(p.moderator, away)).toMatchObject({
+    ok: false,
+    rejection: { code: 'nobody-seated' },
+  });
+  const second = await p.sit('moderator', 'Second');
+  accepted(await p.onPanel(second, away));
+  expect(await p.onPanel(p.moderator, away)).toMatchObject({ ok: false });
+});
+
+test('AC-14: an erased name is gone from everything the server tells; the log keeps its hash', async () => {
+  const { app } = testApp();
+  const p = await seatedPanel(app, 1);
+  const ada = p.reviewers[0]?.seat ?? '';
+  const person = (await app.store.people(p.panel)).find((x) => x.seat === ada);
+  const erase = { type: 'erase-name', seat: ada } as const;
+  expect(await p.onPanel(p.reviewers[0]!, erase)).toMatchObject({
+    ok: false,
+    rejection: { code: 'role-may-not' },
+  });
+  accepted(await p.onPanel(p.moderator, erase));
+  const panel = await app.logs.panel(p.panel);
+  const view = panel && (await panelView(app, panel, p.moderator, () => false));
+  expect(view?.seats.find((x) => x.seat === ada)).toMatchObject({
+    name: 'name erased',
+    erased: true,
+  });
+  expect(JSON.stringify(view)).not.toContain(person?.name ?? '?');
+  expect(await app.store.people(p.panel)).not.toContainEqual(
+    expect.objectContaining({ salt: person?.salt }),
+  );
+  expect((await app.store.events(p.panel)).join('')).toContain('"name-erased"');
+  expect(await p.onPanel(p.moderator, erase)).toMatchObject({ ok: false });
 });

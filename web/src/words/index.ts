@@ -1,4 +1,6 @@
-import { en, type Words } from './en.ts';
+import { panelWords } from './en/panel.ts';
+import { sheetWords } from './en/sheet.ts';
+import { shellWords } from './en/shell.ts';
 
-/** The words of the screens. One more language is one more object of this type. */
-export const words: Words = en;
+/** The words of a seat's screens: panel, declaration, sheet. What tasks and anchors say is the protocol's. */
+export const words = { ...shellWords, ...panelWords, ...sheetWords };

@@ -30,8 +30,6 @@ export const deskWords = {
     leaveOpen: 'Leave open',
     value: 'Value, steps or half steps',
     reason: 'Reason, on record',
-    reasonCount: (n: number, min: number) =>
-      n < min ? `${String(min - n)} more characters` : 'long enough',
     settle: 'Settle',
     reopen: 'Reopen',
     reopenReason: 'Why it is reopened',

@@ -3,6 +3,8 @@ import { plural } from './plural.ts';
 
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords = {
+  reasonCount: (n: number, min: number) =>
+    n < min ? `${String(min - n)} more characters` : 'long enough',
   save: {
     nothing: 'Nothing rated yet',
     kept: 'Kept on this device, waiting for the server',

@@ -16,6 +16,8 @@ export const shellWords = {
   notFound: 'There is nothing at this address.',
   barred: 'This is not open to you.',
   ended: {
+    moved:
+      'Another device took this one’s place. What is not saved yet stays here: export it from your sheet.',
     revoked: 'The moderator ended your seat on this device.',
     expired: 'Your session ran out. Join again.',
     'signed-out': 'You signed out on this device.',
