@@ -1,6 +1,6 @@
 import type { DivergenceConstants } from './divergence-rule.ts';
 import { median } from './quantile.ts';
-import { adMedian } from './spread.ts';
+import { averageDistance } from './spread.ts';
 
 export type FlagKind =
   | 'split-panel'
@@ -62,12 +62,18 @@ export const distancesFromOthers = (values: readonly number[]): number[] => {
   const others = sorted.length - 1;
   // The i-th of the others in order, when the one at `gone` is left out.
   const other = (i: number, gone: number): number => sorted[i < gone ? i : i + 1] ?? 0;
+  // Equal ratings have the same others.
+  const known = new Map<number, number>();
   return values.map((value) => {
     if (others < 1) return 0;
+    const before = known.get(value);
+    if (before !== undefined) return before;
     const gone = sorted.indexOf(value);
     const low = other(Math.floor((others - 1) / 2), gone);
     const high = other(Math.ceil((others - 1) / 2), gone);
-    return Math.abs(value - (low + high) / 2);
+    const distance = Math.abs(value - (low + high) / 2);
+    known.set(value, distance);
+    return distance;
   });
 };
 
@@ -75,11 +81,8 @@ export const distancesFromOthers = (values: readonly number[]): number[] => {
  * With three ratings 0, 0, 5 each 0 is 2.5 from the median of its two others and the rule names all three;
  * a sentence should point at the 5 alone. So: those who are also `lone` or more from the median of all.
  */
-const pointsAt = (named: readonly Step[], answers: TaskAnswers, lone: number): Step[] => {
-  if (answers.steps.length < 3) return [...named];
-  const centre = median(answers.steps.map((s) => s.value)) ?? 0;
-  return named.filter((s) => Math.abs(s.value - centre) >= lone - NOISE);
-};
+const pointsAt = (named: readonly Step[], n: number, centre: number, lone: number): Step[] =>
+  n < 3 ? [...named] : named.filter((s) => Math.abs(s.value - centre) >= lone - NOISE);
 
 /**
  * CO-1: a task diverges under D1 when a rating stands `lone` points or more from the median of the others
@@ -90,12 +93,13 @@ const pointsAt = (named: readonly Step[], answers: TaskAnswers, lone: number): S
 export const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Flag[] => {
   const values = answers.steps.map((s) => s.value);
   if (values.length < 2) return [];
+  const centre = median(values) ?? 0;
   const flag = (kind: FlagKind, named: readonly Step[], size: number): Flag => ({
     kind,
     rule: rule.id,
     constants: { lone: rule.lone, split: rule.split },
     reviewers: named.map((s) => s.reviewer),
-    apart: pointsAt(named, answers, rule.lone).map((s) => s.reviewer),
+    apart: pointsAt(named, values.length, centre, rule.lone).map((s) => s.reviewer),
     size,
     ratings: values.length,
   });
@@ -103,12 +107,11 @@ export const ratingFlags = (answers: TaskAnswers, rule: DivergenceConstants): Fl
   if (rule.id === 'strict') {
     return range >= rule.lone - NOISE ? [flag('split-panel', [], range)] : [];
   }
-  const centre = median(values) ?? 0;
   const distances =
     rule.id === 'lenient' ? values.map((v) => Math.abs(v - centre)) : distancesFromOthers(values);
   const named = answers.steps.filter((_, i) => (distances[i] ?? 0) >= rule.lone - NOISE);
   const flags = named.length > 0 ? [flag('lone-voice', named, Math.max(...distances))] : [];
-  const split = rule.split !== null && (adMedian(values) ?? 0) > rule.split + NOISE;
+  const split = rule.split !== null && (averageDistance(values, centre) ?? 0) > rule.split + NOISE;
   // Of two ratings both conditions say the same thing: one flag is enough.
   const said = values.length === 2 && flags.length > 0;
   return split && !said ? [...flags, flag('split-panel', [], range)] : flags;

@@ -11,14 +11,18 @@ interface Coincidences {
   total: number;
 }
 
-const coincidences = (cells: RatingCells): Coincidences => {
-  const units = cells.map(present).filter((unit) => unit.length >= 2);
-  const values = [...new Set(units.flat())].toSorted((a, b) => a - b);
+const coincidences = (units: readonly number[][]): Coincidences => {
+  const used = new Set<number>();
+  for (const unit of units) for (const v of unit) used.add(v);
+  const values = [...used].toSorted((a, b) => a - b);
   const index = new Map(values.map((v, i) => [v, i]));
   const matrix = values.map(() => new Array<number>(values.length).fill(0));
   for (const unit of units) {
     const counts = new Array<number>(values.length).fill(0);
-    for (const v of unit) counts[index.get(v) ?? 0] = (counts[index.get(v) ?? 0] ?? 0) + 1;
+    for (const v of unit) {
+      const i = index.get(v) ?? 0;
+      counts[i] = (counts[i] ?? 0) + 1;
+    }
     counts.forEach((a, i) => {
       if (a === 0) return;
       const row = matrix[i] ?? [];
@@ -55,10 +59,10 @@ const distance = (metric: AlphaMetric, c: Coincidences) => {
  * Source: Krippendorff 2011, Computing Krippendorff's Alpha-Reliability.
  */
 export const krippendorffAlpha = (cells: RatingCells, metric: AlphaMetric): Figure => {
-  const units = cells.filter((row) => present(row).length >= 2).length;
-  if (units === 0) return noFigure('no task with two ratings');
-  if (units === 1) return noFigure('one task alone says nothing about agreement over tasks');
-  const c = coincidences(cells);
+  const units = cells.map(present).filter((unit) => unit.length >= 2);
+  if (units.length === 0) return noFigure('no task with two ratings');
+  if (units.length === 1) return noFigure('one task alone says nothing about agreement over tasks');
+  const c = coincidences(units);
   const d2 = distance(metric, c);
   let observed = 0;
   let expected = 0;

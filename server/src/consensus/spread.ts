@@ -12,7 +12,11 @@ export const interquartileRange = (values: readonly number[]): number | undefine
   return low === undefined || high === undefined ? undefined : high - low;
 };
 
-const averageDistance = (values: readonly number[], centre: number | undefined) =>
+/** Mean absolute distance from a centre, in scale points. Undefined without values or centre. */
+export const averageDistance = (
+  values: readonly number[],
+  centre: number | undefined,
+): number | undefined =>
   centre === undefined ? undefined : mean(values.map((x) => Math.abs(x - centre)));
 
 /** Average deviation from the median, in scale points. Source: Burke & Dunlap 2002 (AD index). */
