@@ -20,6 +20,8 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
   let program: Program;
   let browser: Browser;
   let phone: Seat;
+  /** What the phone's page sends over its sockets. */
+  const sent: string[] = [];
 
   const step = (seat: Seat, value: number) =>
     seat.page.locator(`input[type="radio"][value="${String(value)}"]`);
@@ -30,6 +32,9 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     const moderator = await person(browser, LAPTOP);
     await openPanel(moderator.page, program.signInLink ?? '');
     phone = await person(browser, PHONE);
+    phone.page.on('websocket', (socket) =>
+      socket.on('framesent', ({ payload }) => sent.push(String(payload))),
+    );
     await takeByLink(phone.page, (await invite(moderator.page, 'Reviewer')).link, 'Ada (invented)');
     await declareNothing(phone.page);
     await moderator.page.getByLabel('Sport').fill('lacrosse');
@@ -45,6 +50,18 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     await browser.close();
     await program.stop();
     removeDirectory(program.directory);
+  });
+
+  test('going back and forth never leaves a reviewer before the wrong screen', async () => {
+    for (let turn = 0; turn < 8; turn++) {
+      await phone.page.goBack();
+      await phone.page.getByRole('button', { name: 'Add a device of mine' }).waitFor();
+      await phone.page.goForward();
+      await step(phone, 3).waitFor();
+    }
+    expect(sent.filter((frame) => frame.includes('"on":"panel"')).length).toBeGreaterThan(8);
+    // A screen shown under another's address would ask for an evaluation without a name.
+    expect(sent.filter((frame) => frame.includes('"evaluation":""'))).toEqual([]);
   });
 
   test('a rating follows its reviewer to a second device', async () => {

@@ -8,6 +8,7 @@ import {
   type PanelView,
   type Rejection,
   type SlicesMessage,
+  type WatchAnswer,
   type WorkspaceCommand,
 } from '@unhindered/shared-types';
 import { untrack } from 'svelte';
@@ -47,13 +48,13 @@ export class Connection {
 
   async watchHome(): Promise<void> {
     this.#of = 'home';
+    this.barred = null;
     await this.#socket.watch('home', { on: 'home' });
   }
 
   async watchPanel(panel: string): Promise<void> {
     this.#of = panel;
-    const answer = await this.#socket.watch(panel, { on: 'panel', panel });
-    this.barred = answer.ok || answer.rejection.code === 'try-again' ? null : answer.rejection;
+    this.#heard(panel, await this.#socket.watch(panel, { on: 'panel', panel }));
   }
 
   /** Watches an evaluation; what this device kept of it is shown until the server answers. */
@@ -63,8 +64,8 @@ export class Connection {
     if (untrack(() => this.evaluation.head?.evaluation) !== evaluation) {
       this.evaluation = (await localStore.get(`view:${evaluation}`)) ?? {};
     }
-    const answer = await this.#socket.watch(evaluation, { on: 'evaluation', evaluation });
-    this.barred = answer.ok || answer.rejection.code === 'try-again' ? null : answer.rejection;
+    if (this.#of !== evaluation) return;
+    this.#heard(evaluation, await this.#socket.watch(evaluation, { on: 'evaluation', evaluation }));
   }
 
   onWorkspace(command: WorkspaceCommand): Promise<CommandAnswer> {
@@ -82,6 +83,12 @@ export class Connection {
 
   close(): void {
     this.#socket.close();
+  }
+
+  /** The answer to a watch counts only while its screen is the one shown. */
+  #heard(of: string, answer: WatchAnswer): void {
+    if (this.#of !== of) return;
+    this.barred = answer.ok || answer.rejection.code === 'try-again' ? null : answer.rejection;
   }
 
   async #note(answer: Promise<CommandAnswer>): Promise<CommandAnswer> {
