@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import published from '../../fixtures/reference/published-agreement.json' with { type: 'json' };
-import { appropriateness, thirdsDisagreement } from '../../server/src/consensus/appropriateness.ts';
+import {
+  appropriateness,
+  thirdsDisagreement,
+  thirdsNeeded,
+} from '../../server/src/consensus/appropriateness.ts';
 import { brennanPrediger } from '../../server/src/consensus/brennan-prediger.ts';
 import { cohenKappa } from '../../server/src/consensus/cohen-kappa.ts';
 import { fleiss } from '../../server/src/consensus/fleiss.ts';
@@ -217,5 +221,22 @@ test('Burke & Dunlap 2002: cut of the average deviation for 5, 7, 9 and 11 optio
   // Printed to one decimal: 5/6 as 0.8, 11/6 as 1.8.
   for (const [options, cut] of Object.entries(expected.AD)) {
     expect(Math.abs(adCut(Number(options)) - cut)).toBeLessThan(0.051);
+  }
+});
+
+test('RAND/UCLA disagreement by panel size, BMC Med Inform Decis Mak 2012 12:93 Table 7: 8 to 16 members', () => {
+  const nine = { min: 1, max: 9, better: 'higher' } as const;
+  const { expected } = example<object, { members: number; each_extreme: number }[]>('rand_sizes');
+  expect(expected.map((row) => row.members)).toEqual([8, 9, 10, 11, 12, 13, 14, 15, 16]);
+  for (const { members, each_extreme: needed } of expected) {
+    printed(thirdsNeeded(members), needed, 9, `${String(members)} members`);
+    const panel = (low: number, high: number): number[] => [
+      ...Array.from({ length: low }, (_, i) => 1 + (i % 3)),
+      ...Array.from({ length: high }, (_, i) => 7 + (i % 3)),
+      ...Array.from({ length: members - low - high }, (_, i) => 4 + (i % 3)),
+    ];
+    expect(must(thirdsDisagreement(panel(needed, needed), nine))).toBe(true);
+    expect(must(thirdsDisagreement(panel(needed - 1, needed + 1), nine))).toBe(false);
+    expect(must(thirdsDisagreement(panel(needed + 1, needed - 1), nine))).toBe(false);
   }
 });

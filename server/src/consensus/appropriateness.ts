@@ -71,11 +71,24 @@ export const appropriateness = (
   });
 };
 
+/** The smallest panel the published table names; the largest is 16. */
+const TABLE_FROM = 8;
+
 /**
- * The classic rule: a third of the panel or more, ceil(n / 3), in the lowest third of the scale and as many in
- * the highest; for nine members 3 in 1-3 and 3 in 7-9. A point belongs to an end third when its middle does:
+ * How many ratings each end third must hold for disagreement in a panel of `n`. The published table: 3 for panels
+ * of 8 to 10, 4 for 11 to 13, 5 for 14 to 16, which is a third to the nearest whole number. Outside the table the
+ * choice is ours: above it the same row pattern goes on; below it a whole third, ceil(n / 3), so that in a panel
+ * of four no single rating counts as an end. Source: Fitch et al. 2001, RAND/UCLA manual, its definitions of
+ * disagreement by panel size, read as reprinted in BMC Medical Informatics and Decision Making 2012, 12:93, table 7.
+ */
+export const thirdsNeeded = (n: number): number =>
+  n < TABLE_FROM ? Math.ceil(n / 3) : Math.floor((n + 1) / 3);
+
+/**
+ * The classic rule: enough of the panel (`thirdsNeeded`) in the lowest third of the scale and as many in the
+ * highest; for nine members 3 in 1-3 and 3 in 7-9. A point belongs to an end third when its middle does:
  * (x - min + 1/2) / points below 1/3 or above 2/3, so {0, 1} and {4, 5} on 0..5. Undefined below three ratings.
- * Source: the RAND/UCLA manual for nine members; other sizes and scales are our extension.
+ * Source: as above for nine points; other scales are our extension.
  */
 export const thirdsDisagreement = (
   values: readonly number[],
@@ -83,7 +96,7 @@ export const thirdsDisagreement = (
 ): Figure<boolean> => {
   if (values.length < 3) return noFigure('fewer than three ratings');
   const place = (x: number): number => (x - scale.min + 0.5) / pointCount(scale);
-  const needed = Math.ceil(values.length / 3);
+  const needed = thirdsNeeded(values.length);
   const low = values.filter((x) => place(x) < 1 / 3 - 1e-12).length;
   const high = values.filter((x) => place(x) > 2 / 3 + 1e-12).length;
   return figure(low >= needed && high >= needed);

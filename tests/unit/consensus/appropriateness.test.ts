@@ -3,6 +3,7 @@ import {
   appropriateness,
   appropriatenessConstants,
   thirdsDisagreement,
+  thirdsNeeded,
 } from '../../../server/src/consensus/appropriateness.ts';
 import { must } from '../../support/expect-figure.ts';
 
@@ -48,5 +49,25 @@ describe('thirds', () => {
   });
   test('two reviewers are no panel to be split in thirds', () => {
     expect(thirdsDisagreement([0, 5], six)).toEqual({ ok: false, why: 'fewer than three ratings' });
+  });
+});
+
+describe('how many make an end third', () => {
+  test.each([
+    [3, 1],
+    [4, 2],
+    [5, 2],
+    [6, 2],
+    [7, 3],
+  ])('a panel of %i, smaller than the table: a whole third, %i', (n, needed) => {
+    expect(thirdsNeeded(n)).toBe(needed);
+  });
+  test.each([
+    [17, 6],
+    [19, 6],
+    [20, 7],
+    [30, 10],
+  ])('a panel of %i, larger than the table: its rows go on, %i', (n, needed) => {
+    expect(thirdsNeeded(n)).toBe(needed);
   });
 });
