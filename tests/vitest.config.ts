@@ -20,6 +20,8 @@ export default defineConfig({
           environment: 'node',
           include: ['tests/**/*.test.ts'],
           exclude: [...heavy, 'tests/dom/**'],
+          // Searching tests take seconds on a busy machine; only an endless loop takes this long.
+          testTimeout: 60_000,
         },
       },
       {
