@@ -95,9 +95,11 @@ export const thirdsDisagreement = (
   scale: RatingScale,
 ): Figure<boolean> => {
   if (values.length < 3) return noFigure('fewer than three ratings');
-  const place = (x: number): number => (x - scale.min + 0.5) / pointCount(scale);
+  // Whole numbers throughout, for ratings on whole points: six times the place against two and four times a third.
+  const place = (x: number): number => 3 * (2 * (x - scale.min) + 1);
+  const points = pointCount(scale);
   const needed = thirdsNeeded(values.length);
-  const low = values.filter((x) => place(x) < 1 / 3 - 1e-12).length;
-  const high = values.filter((x) => place(x) > 2 / 3 + 1e-12).length;
+  const low = values.filter((x) => place(x) < 2 * points).length;
+  const high = values.filter((x) => place(x) > 4 * points).length;
   return figure(low >= needed && high >= needed);
 };

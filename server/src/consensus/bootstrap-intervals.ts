@@ -54,8 +54,9 @@ const bcaEnds = (
   const ties = sorted.filter((t) => Math.abs(t - estimate) <= TIE).length;
   const below = sorted.filter((t) => t < estimate - TIE).length;
   const share = (below + ties / 2) / sorted.length;
-  // Leaving one value out of a mean moves it by its own distance: the jackknife in closed form.
-  const distances = values.map((x) => (x - estimate) / (values.length - 1));
+  // Leaving one value out of a mean moves it by its own distance / (n - 1), and the skewness of the moves does
+  // not depend on their size: the jackknife in closed form.
+  const distances = values.map((x) => x - estimate);
   const squares = distances.reduce((sum, d) => sum + d * d, 0);
   if (share <= 0 || share >= 1 || squares === 0) return noFigure('the reviewers do not differ');
   const skew = distances.reduce((sum, d) => sum + d ** 3, 0) / (6 * squares ** 1.5);

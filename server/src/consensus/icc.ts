@@ -123,7 +123,7 @@ export const icc = (cells: RatingCells): Figure<IccTable> => {
   if (reviewers < 2) return noFigure('fewer than two reviewers');
   const ms = meanSquares(rows);
   if (!ms) return noFigure('fewer than two tasks rated by every reviewer');
-  if (rows.flat().every((x) => x === rows[0]?.[0])) {
+  if (new Set(rows.flat()).size === 1) {
     return noFigure('no variation: every rating is the same');
   }
   const leftOut = cells.length - rows.length;

@@ -66,6 +66,6 @@ export const signedRank = (
   }
   const variance = (n * (n + 1) * (2 * n + 1)) / 24 - tieTerm / 48;
   const distance = Math.max(0, Math.abs(positive - total / 2) - 0.5);
-  const p = Math.min(1, twoSidedZ(distance / Math.sqrt(variance)));
+  const p = twoSidedZ(distance / Math.sqrt(variance));
   return { n, positive, negative, p, method: use };
 };
