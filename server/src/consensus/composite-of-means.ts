@@ -21,19 +21,35 @@ export interface CompositeOfMeans {
 
 type Source = Pick<RatingTable, 'tasks' | 'reviewers' | 'cells'>;
 
-/** Composite of the means over a chosen set of columns. */
+type Row = readonly (number | undefined)[];
+
+/** The composite of one value a task, taken from its row of ratings. */
 const over = (
-  table: Source,
+  rowOf: ReadonlyMap<string, number>,
   sections: readonly CompositeSection[],
-  use: (column: number) => boolean,
-): Figure => {
-  const means = new Map(
-    table.tasks.map((task, i) => [
-      task,
-      mean(present((table.cells[i] ?? []).filter((_, j) => use(j)))),
-    ]),
-  );
-  return composite(sections, (task) => means.get(task)).value;
+  valueOfRow: (row: number) => number | undefined,
+): Figure =>
+  composite(sections, (task) => {
+    const row = rowOf.get(task);
+    return row === undefined ? undefined : valueOfRow(row);
+  }).value;
+
+/**
+ * A row's mean without the rating of one reviewer. Sums of half points are exact, so there taking one away gives
+ * to the last digit what summing the others would; other values are summed anew.
+ */
+export const meanWithout = (row: Row): ((column: number) => number | undefined) => {
+  const values = present(row);
+  const whole = mean(values);
+  const exact = values.every((x) => Number.isInteger(2 * x) && Math.abs(x) < 2 ** 20);
+  const total = values.reduce((sum, x) => sum + x, 0);
+  return (column) => {
+    const own = row[column];
+    if (own === undefined) return whole;
+    if (values.length < 2) return undefined;
+    if (exact) return (total - own) / (values.length - 1);
+    return mean(present(row.filter((_, j) => j !== column)));
+  };
 };
 
 /**
@@ -46,9 +62,12 @@ export const compositeOfMeans = (
   table: Source,
   sections: readonly CompositeSection[],
 ): CompositeOfMeans => {
-  const value = over(table, sections, () => true);
-  const byReviewer = table.reviewers.map((_, j) => over(table, sections, (c) => c === j));
-  const leaveOneOut = table.reviewers.map((_, j) => over(table, sections, (c) => c !== j));
+  const { cells } = table;
+  const without = cells.map(meanWithout);
+  const rowOf = new Map(table.tasks.map((task, i) => [task, i]));
+  const value = over(rowOf, sections, (i) => mean(present(cells[i] ?? [])));
+  const byReviewer = table.reviewers.map((_, j) => over(rowOf, sections, (i) => cells[i]?.[j]));
+  const leaveOneOut = table.reviewers.map((_, j) => over(rowOf, sections, (i) => without[i]?.(j)));
   return {
     value,
     byReviewer,

@@ -36,14 +36,15 @@ export const composite = (
   valueOf: (task: string) => number | undefined,
 ): Composite => {
   const rows = sections.map((s) => {
-    const rated = s.tasks.flatMap((t) => {
+    let [rated, weight, total] = [0, 0, 0];
+    for (const t of s.tasks) {
       const value = valueOf(t.id);
-      return value === undefined || t.weight === 0 ? [] : [{ value, weight: t.weight }];
-    });
-    const weight = rated.reduce((sum, t) => sum + t.weight, 0);
-    const total = rated.reduce((sum, t) => sum + t.weight * t.value, 0);
-    const mean = weight > 0 ? total / weight : undefined;
-    return { section: s, mean, rated: rated.length };
+      if (value === undefined || t.weight === 0) continue;
+      rated += 1;
+      weight += t.weight;
+      total += t.weight * value;
+    }
+    return { section: s, mean: weight > 0 ? total / weight : undefined, rated };
   });
   const counted = rows.filter((r) => r.mean !== undefined);
   const all = sections.reduce((sum, s) => sum + s.weight, 0);

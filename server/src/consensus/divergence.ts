@@ -58,7 +58,7 @@ export const fewRatings = (
 
 /** Each rating's distance from the median of the other reviewers' ratings. */
 export const distancesFromOthers = (values: readonly number[]): number[] => {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   const others = sorted.length - 1;
   // The i-th of the others in order, when the one at `gone` is left out.
   const other = (i: number, gone: number): number => sorted[i < gone ? i : i + 1] ?? 0;

@@ -7,8 +7,12 @@ import { compensatedSum } from './compensated-sum.ts';
 export const mean = (values: readonly number[]): number | undefined => {
   if (values.length === 0) return undefined;
   const raw = compensatedSum(values) / values.length;
-  const least = values.reduce((a, b) => Math.min(a, b), Infinity);
-  const most = values.reduce((a, b) => Math.max(a, b), -Infinity);
+  let least = Infinity;
+  let most = -Infinity;
+  for (const x of values) {
+    if (x < least) least = x;
+    if (x > most) most = x;
+  }
   return Math.min(most, Math.max(least, raw));
 };
 

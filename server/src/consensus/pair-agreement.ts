@@ -22,9 +22,13 @@ export const pairAgreement = (
   const rows = cells.map(present).filter((row) => row.length >= 2);
   if (rows.length === 0) return noFigure('no task with two ratings');
   const counts = rows.map((row) => {
+    // In ascending order the ratings that agree with the one at `high` and lie below it stand together.
+    const sorted = new Float64Array(row).sort();
     let agreeing = 0;
-    row.forEach((a, i) => {
-      for (const b of row.slice(i + 1)) if (Math.abs(a - b) <= tolerance + 1e-12) agreeing++;
+    let low = 0;
+    sorted.forEach((b, high) => {
+      while (b - (sorted[low] ?? b) > tolerance + 1e-12) low++;
+      agreeing += high - low;
     });
     return { agreeing, pairs: (row.length * (row.length - 1)) / 2 };
   });

@@ -6,7 +6,7 @@ export const quantile = (values: readonly number[], p: number): number | undefin
   if (!(p >= 0 && p <= 1)) throw new RangeError('a quantile needs a share between 0 and 1');
   if (values.length === 0) return undefined;
   // A typed array sorts numbers without calling back; most of the live set's time is spent here.
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   const at = (sorted.length - 1) * p;
   const low = sorted[Math.floor(at)] ?? 0;
   const high = sorted[Math.ceil(at)] ?? low;

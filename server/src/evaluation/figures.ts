@@ -5,6 +5,7 @@ import type { Figure } from '../consensus/figure.ts';
 import { verdict } from '../consensus/gate.ts';
 import { krippendorffAlpha } from '../consensus/krippendorff-alpha.ts';
 import type { RatingTable } from '../consensus/table.ts';
+import { remembered } from './remembered.ts';
 import { settledValue } from './settled-value.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
 import type { EvaluationState } from './state.ts';
@@ -25,6 +26,9 @@ export const compositeSections = (protocol: Protocol): CompositeSection[] =>
     tasks: s.tasks.map((t) => ({ id: t.id, weight: t.weight })),
   }));
 
+const tablesOfCounted = remembered<readonly TaskStanding[], RatingTable>();
+const tablesOfAll = remembered<readonly TaskStanding[], RatingTable>();
+
 /** Ratings as a table: reviewers with at least one rating in it, by letter; tasks in protocol order. */
 export const ratingTable = (
   state: EvaluationState,
@@ -32,21 +36,33 @@ export const ratingTable = (
   standings: readonly TaskStanding[],
   withInterests: boolean,
 ): RatingTable => {
-  const use = (r: TaskStanding['ratings'][number]): boolean =>
-    r.rating.step !== null && (withInterests || r.counted);
-  const seats = [...state.seats.values()]
-    .filter((s) => standings.some((t) => t.ratings.some((r) => r.seat === s.seat && use(r))))
-    .map((s) => s.seat);
+  // Where every rating counts, both tables are one.
+  const all = withInterests && standings.some((t) => t.ratings.some((r) => !r.counted));
+  const parts = [state.seats, protocol];
+  const memory = all ? tablesOfAll : tablesOfCounted;
+  return memory(standings, parts, () => tableOf(state, protocol, standings, all));
+};
+
+const tableOf = (
+  state: EvaluationState,
+  protocol: Protocol,
+  standings: readonly TaskStanding[],
+  withInterests: boolean,
+): RatingTable => {
+  const rows = standings.map((t) => {
+    const row = new Map<string, number>();
+    for (const { seat, rating, counted } of t.ratings) {
+      if (rating.step !== null && (withInterests || counted)) row.set(seat, rating.step);
+    }
+    return row;
+  });
+  const seats = [...state.seats.keys()].filter((seat) => rows.some((row) => row.has(seat)));
   const { min, max, better } = protocol.scale;
   return {
     scale: { min, max, better },
     tasks: standings.map((t) => t.task),
     reviewers: seats,
-    cells: standings.map((t) =>
-      seats.map(
-        (seat) => t.ratings.find((r) => r.seat === seat && use(r))?.rating.step ?? undefined,
-      ),
-    ),
+    cells: rows.map((row) => seats.map((seat) => row.get(seat))),
   };
 };
 

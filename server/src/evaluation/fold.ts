@@ -93,13 +93,19 @@ const folders: Folders = {
       finished: new Set([...r.finished].filter((seat) => seat !== data.seat)),
     })),
   'sheet-recorded': (s, { data }) => {
-    let next = inRound(s, data.round, (r) => ({
+    const recorded = inRound(s, data.round, (r) => ({
       recorded: set(r.recorded, data.seat, data.digest),
     }));
+    // One copy of the tasks for the whole sheet.
+    const ratings = new Map(s.ratings);
     for (const { task, rating, changed } of data.ratings) {
       const plain = { rating, round: data.round, changed, late: false, corrected: null };
-      next = rate(next, task, data.seat, plain);
+      ratings.set(
+        task,
+        set(ratings.get(task) ?? new Map<string, CurrentRating>(), data.seat, plain),
+      );
     }
+    const next = { ...recorded, ratings };
     const remarks = data.remarks.map((remark, i) => ({
       ...remark,
       key: `${data.seat}/round-${String(data.round)}-${String(i)}`,

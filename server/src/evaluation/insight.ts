@@ -14,6 +14,7 @@ import { survivesSeverity } from '../consensus/survives-severity.ts';
 import { scalePoints, type RatingTable } from '../consensus/table.ts';
 import { componentsByReml, type VarianceComponents } from '../consensus/variance-components.ts';
 import { compositeSections, ratingTable } from './figures.ts';
+import { remembered } from './remembered.ts';
 import type { TaskStanding } from './standing.ts';
 import type { EvaluationState } from './state.ts';
 
@@ -26,16 +27,19 @@ export interface InsightQuestion {
 
 const WANTED_PHI = 0.8;
 
-/** The question of an evaluation as it stands. */
+const rememberedQuestion = remembered<readonly TaskStanding[], InsightQuestion>();
+
+/** The question of an evaluation as it stands; the same object as long as it is the same question. */
 export const insightQuestion = (
   state: EvaluationState,
   protocol: Protocol,
   standings: readonly TaskStanding[],
-): InsightQuestion => ({
-  table: ratingTable(state, protocol, standings, false),
-  sections: compositeSections(protocol),
-  rule: protocol.divergence,
-});
+): InsightQuestion =>
+  rememberedQuestion(standings, [state.seats, protocol], () => ({
+    table: ratingTable(state, protocol, standings, false),
+    sections: compositeSections(protocol),
+    rule: protocol.divergence,
+  }));
 
 const shown = (f: Figure): Shown => (f.ok ? { value: f.value } : { why: f.why });
 const orWhy = (value: number | undefined, why: string): Shown =>

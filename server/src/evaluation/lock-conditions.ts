@@ -1,4 +1,5 @@
 import type { LockCondition, Protocol } from '@unhindered/shared-types';
+import { ratingTable } from './figures.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
 import { activeSeats, type EvaluationState } from './state.ts';
 
@@ -23,11 +24,7 @@ export const lockConditions = (
   const open = standings.filter((t) => !state.settled.has(t.task));
   const ids = (list: readonly TaskStanding[]): string[] => list.map((t) => t.task);
   const undecided = [...state.late.values()].filter((l) => l.decision === null);
-  const counted = new Set(
-    standings.flatMap((t) =>
-      t.ratings.filter((r) => r.counted && r.rating.step !== null).map((r) => r.seat),
-    ),
-  );
+  const counted = ratingTable(state, protocol, standings, false).reviewers.length;
   const undeclared = activeSeats(state, 'moderator').filter((s) => s.declaration === null);
   return [
     condition('round-opened', state.stage === 'opened' || state.stage === 'locked' ? 0 : 1),
@@ -39,6 +36,6 @@ export const lockConditions = (
     ),
     condition('divergent', ids(open.filter((t) => t.flags.length > 0))),
     condition('unsettled', ids(open.filter((t) => t.flags.length === 0 && t.values.length > 0))),
-    condition('reviewers', Math.max(0, MIN_REVIEWERS - counted.size), true),
+    condition('reviewers', Math.max(0, MIN_REVIEWERS - counted), true),
   ];
 };

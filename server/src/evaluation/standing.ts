@@ -1,8 +1,9 @@
-import { protocolTasks, type Protocol } from '@unhindered/shared-types';
+import { protocolTasks, type Protocol, type ProtocolTask } from '@unhindered/shared-types';
 import { divergenceFlags, type Flag } from '../consensus/divergence.ts';
 import { median } from '../consensus/quantile.ts';
+import { remembered } from './remembered.ts';
 import { isWorst } from './sheet-ratings.ts';
-import type { CurrentRating, EvaluationState } from './state.ts';
+import { openedTasks, type CurrentRating, type EvaluationState } from './state.ts';
 
 /** One seat's standing rating of a task, and whether it counts in the consensus. */
 export interface StandingRating extends CurrentRating {
@@ -28,6 +29,15 @@ export interface TaskStanding {
 const reviewers = (state: EvaluationState): string[] =>
   [...state.seats.values()].filter((s) => s.role === 'reviewer').map((s) => s.seat);
 
+const rememberedTasks = remembered<Protocol, ReadonlyMap<string, ProtocolTask>>();
+
+/** The tasks of a protocol by id. */
+export const tasksById = (protocol: Protocol): ReadonlyMap<string, ProtocolTask> =>
+  rememberedTasks(protocol, [], () => new Map(protocolTasks(protocol).map((t) => [t.id, t])));
+
+const NO_RATINGS: ReadonlyMap<string, CurrentRating> = new Map();
+const rememberedStanding = remembered<ReadonlyMap<string, CurrentRating>, TaskStanding>();
+
 /**
  * IN-2: a rating counts unless its seat is excluded from the task by a declared interest. It is shown all the
  * same. GA-2: a proposal, and a counted rating at the worst point of a task that can gate, each open a
@@ -38,7 +48,18 @@ export const taskStanding = (
   protocol: Protocol,
   task: string,
 ): TaskStanding => {
-  const given = state.ratings.get(task) ?? new Map<string, CurrentRating>();
+  const given = state.ratings.get(task);
+  if (!given) return standingOf(state, protocol, task, NO_RATINGS);
+  const parts = [task, state.seats, state.gates.has(task), protocol];
+  return rememberedStanding(given, parts, () => standingOf(state, protocol, task, given));
+};
+
+const standingOf = (
+  state: EvaluationState,
+  protocol: Protocol,
+  task: string,
+  given: ReadonlyMap<string, CurrentRating>,
+): TaskStanding => {
   const ratings = reviewers(state).flatMap((seat) => {
     const current = given.get(seat);
     const excluded = state.seats.get(seat)?.excluded.includes(task) ?? false;
@@ -48,7 +69,7 @@ export const taskStanding = (
   const steps = counted.flatMap(({ seat, rating }) =>
     rating.step === null ? [] : [{ reviewer: seat, value: rating.step }],
   );
-  const canGate = protocolTasks(protocol).find((t) => t.id === task)?.critical !== null;
+  const canGate = tasksById(protocol).get(task)?.critical !== null;
   const proposed = ratings.flatMap(({ seat, rating }) =>
     rating.critical === null ? [] : [{ seat, reason: rating.critical }],
   );
@@ -71,17 +92,20 @@ export const taskStanding = (
   };
 };
 
-/** Every opened task in protocol order. */
-export const allStandings = (state: EvaluationState, protocol: Protocol): TaskStanding[] => {
-  const opened = new Set(state.rounds.flatMap((r) => (r.openedAt === null ? [] : r.tasks)));
-  return protocolTasks(protocol)
-    .filter((t) => opened.has(t.id))
-    .map((t) => taskStanding(state, protocol, t.id));
-};
+const rememberedStandings = remembered<EvaluationState['ratings'], readonly TaskStanding[]>();
+
+/** Every opened task in protocol order. The same list as long as nothing in it changed. */
+export const allStandings = (state: EvaluationState, protocol: Protocol): readonly TaskStanding[] =>
+  rememberedStandings(state.ratings, [state.seats, state.gates, state.rounds, protocol], () => {
+    const opened = openedTasks(state);
+    return protocolTasks(protocol)
+      .filter((t) => opened.has(t.id))
+      .map((t) => taskStanding(state, protocol, t.id));
+  });
 
 /**
  * SE-7: while a later round is sealed its tasks show the ratings of the earlier rounds, which everybody has
  * seen; the new ones are not in the state.
  */
 export const wasNotReRated = (state: EvaluationState, task: string, round: number): boolean =>
-  state.rounds.some((r) => r.openedAt !== null && r.number > round && r.tasks.includes(task));
+  state.rounds.some((r) => r.number > round && r.openedAt !== null && r.tasks.includes(task));

@@ -4,6 +4,7 @@ import type { Figures } from '../ports/figures.ts';
 import type { Log } from '../ports/log.ts';
 
 interface Known {
+  question: InsightQuestion;
   key: string;
   slice: InsightSlice | null;
 }
@@ -28,10 +29,14 @@ export class Insights {
 
   /** The answer to an evaluation's question, null while it is being computed. */
   of(evaluation: string, question: InsightQuestion): InsightSlice | null {
-    const key = JSON.stringify(question);
     const known = this.#known.get(evaluation);
-    if (known?.key === key) return known.slice;
-    this.#known.set(evaluation, { key, slice: null });
+    if (known?.question === question) return known.slice;
+    const key = JSON.stringify(question);
+    if (known?.key === key) {
+      known.question = question;
+      return known.slice;
+    }
+    this.#known.set(evaluation, { question, key, slice: null });
     void this.#ask(evaluation, key, question);
     return null;
   }
@@ -45,8 +50,9 @@ export class Insights {
     try {
       const slice = await this.#figures.ask(question);
       // The ratings may have changed meanwhile: then another answer is on its way.
-      if (this.#known.get(evaluation)?.key !== key) return;
-      this.#known.set(evaluation, { key, slice });
+      const known = this.#known.get(evaluation);
+      if (known?.key !== key) return;
+      known.slice = slice;
       this.ready(evaluation);
     } catch (error) {
       if (this.#closed) return;

@@ -1,7 +1,9 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { Socket } from 'socket.io';
 import type { Session } from '../ports/store.ts';
-import { audienceOf, type Audience } from '../evaluation/visibility.ts';
+import { audienceOf, seesRatings, type Audience } from '../evaluation/visibility.ts';
 import type { App, Identity, LiveEvaluation, LivePanel } from '../flows/app.ts';
+import { eachInTurns, prepareSlices } from '../flows/prepare-slices.ts';
 import { evaluationSlices, homeView, ownSlice, panelView, type Presence } from '../flows/look.ts';
 
 /** What one socket looks at, and what it was last told of it: slice by slice, as JSON. */
@@ -20,10 +22,37 @@ export interface Watch {
 /** Slices of one audience with their JSON, computed once however many look. */
 type Told = Map<string, { json: string; value: unknown }>;
 
+/** Slices that did not change are the same objects: their JSON is written once. */
+const written = new WeakMap<object, string>();
+
+const jsonOf = (value: unknown): string => {
+  if (typeof value !== 'object' || value === null) return JSON.stringify(value);
+  const known = written.get(value) ?? JSON.stringify(value);
+  written.set(value, known);
+  return known;
+};
+
 const tell = (slices: Record<string, unknown>): Told =>
-  new Map(
-    Object.entries(slices).map(([key, value]) => [key, { json: JSON.stringify(value), value }]),
-  );
+  new Map(Object.entries(slices).map(([key, value]) => [key, { json: jsonOf(value), value }]));
+
+/** How many ratings a slice holds. */
+const ratingsIn = (slice: unknown): number =>
+  typeof slice === 'object' && slice !== null && 'ratings' in slice && Array.isArray(slice.ratings)
+    ? slice.ratings.length
+    : 0;
+
+/** The slices of one audience, judged and written a few tasks at a time. */
+const tellInTurns = async (
+  app: App,
+  live: LiveEvaluation,
+  audience: Audience,
+  online: Presence,
+): Promise<Told> => {
+  if (seesRatings(audience)) await prepareSlices(app, live);
+  const slices = await evaluationSlices(app, live, audience, online);
+  await eachInTurns(Object.values(slices), ratingsIn, jsonOf);
+  return tell(slices);
+};
 
 /** Everything that changed for a watch since it was last told; slices that went are null. */
 const changes = (watch: Watch, now: Told): Record<string, unknown> => {
@@ -41,6 +70,9 @@ const changes = (watch: Watch, now: Told): Record<string, unknown> => {
   return changed;
 };
 
+/** From this many slices on, other work is let in before each person is told. */
+const MANY_SLICES = 100;
+
 /** What a watch may see now; undefined when its seat is gone. */
 const lookEvaluation = async (
   app: App,
@@ -53,8 +85,14 @@ const lookEvaluation = async (
   const audience = audienceOf(live.state, seat);
   const me = ownSlice(app, live, seat, online);
   if (!audience || !me) return undefined;
-  const known = shared.get(audience) ?? tell(await evaluationSlices(app, live, audience, online));
+  const known = shared.get(audience) ?? (await tellInTurns(app, live, audience, online));
   shared.set(audience, known);
+  // Much to compare: one person a turn.
+  if (known.size > MANY_SLICES) await nextTurn();
+  // While the tasks were judged, the seat may have got another audience, or have gone.
+  if (audienceOf(live.state, seat) !== audience) {
+    return lookEvaluation(app, live, watch, online, shared);
+  }
   return new Map([...known, ...tell({ me })]);
 };
 

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { composite, type CompositeSection } from '../../../server/src/consensus/composite.ts';
-import { compositeOfMeans } from '../../../server/src/consensus/composite-of-means.ts';
+import { compositeOfMeans, meanWithout } from '../../../server/src/consensus/composite-of-means.ts';
 import { verdict } from '../../../server/src/consensus/gate.ts';
+import { mean } from '../../../server/src/consensus/mean.ts';
+import { present } from '../../../server/src/consensus/table.ts';
 import { tInterval } from '../../../server/src/consensus/t-interval.ts';
 import { must } from '../../support/expect-figure.ts';
 import { near } from '../../support/reference.ts';
@@ -170,6 +172,24 @@ test('GA-1: a further confirmation never lifts the gate, and no other decision m
       const more = verdict([...decided, { task, confirmed: true }]);
       expect(more).toEqual({ kind: 'care-was-blocked', tasks: [...before.tasks, task] });
       expect(verdict([...decided, { task, confirmed: false }])).toEqual(before);
+    }),
+    runs(),
+  );
+});
+
+test('CO-3: a mean without one reviewer is to the last digit the mean of the others', () => {
+  const rating = fc.oneof(
+    fc.integer({ min: -11, max: 11 }).map((x) => x / 2),
+    fc.double({ min: -5, max: 5, noNaN: true }),
+  );
+  fc.assert(
+    fc.property(fc.array(fc.option(rating, { nil: undefined }), { maxLength: 60 }), (row) => {
+      const without = meanWithout(row);
+      row.forEach((_, j) => {
+        const others = mean(present(row.filter((__, c) => c !== j)));
+        // Zero has one sign on every scale.
+        expect((without(j) ?? Number.NaN) + 0).toBe((others ?? Number.NaN) + 0);
+      });
     }),
     runs(),
   );

@@ -5,13 +5,25 @@ import { pairAgreement } from '../../consensus/pair-agreement.ts';
 import { present } from '../../consensus/table.ts';
 import { ratingTable } from '../figures.ts';
 import { MIN_REVIEWERS } from '../lock-conditions.ts';
+import { remembered } from '../remembered.ts';
 import type { TaskStanding } from '../standing.ts';
 import type { EvaluationState } from '../state.ts';
 
 const shownFigure = (f: Figure): Shown => (f.ok ? { value: f.value } : { why: f.why });
 
+const rememberedSlice = remembered<readonly TaskStanding[], AgreementSlice>();
+
 /** The agreement headline over all opened tasks, counted ratings only. */
 export const agreementSlice = (
+  state: EvaluationState,
+  protocol: Protocol,
+  standings: readonly TaskStanding[],
+): AgreementSlice =>
+  rememberedSlice(standings, [state.seats, state.rounds, protocol], () =>
+    agreementOf(state, protocol, standings),
+  );
+
+const agreementOf = (
   state: EvaluationState,
   protocol: Protocol,
   standings: readonly TaskStanding[],

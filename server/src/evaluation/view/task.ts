@@ -1,8 +1,8 @@
 import type { GateSlice, Protocol, Shown, TaskSlice } from '@unhindered/shared-types';
-import { protocolTasks } from '@unhindered/shared-types';
 import { adMedian } from '../../consensus/spread.ts';
+import { remembered } from '../remembered.ts';
 import { settledValue } from '../settled-value.ts';
-import { wasNotReRated, type TaskStanding } from '../standing.ts';
+import { tasksById, wasNotReRated, type TaskStanding } from '../standing.ts';
 import type { EvaluationState } from '../state.ts';
 
 export const shown = (value: number | undefined, why: string): Shown =>
@@ -17,16 +17,24 @@ const gateSlice = (state: EvaluationState, standing: TaskStanding): GateSlice =>
   owed: standing.gateOwed,
 });
 
-/** Everything the panel sees of one opened task. */
+const rememberedSlice = remembered<TaskStanding, TaskSlice>();
+
+/** Everything the panel sees of one opened task; the same object as long as none of it changed. */
 export const taskSlice = (
   state: EvaluationState,
   protocol: Protocol,
   standing: TaskStanding,
 ): TaskSlice => {
+  const { task } = standing;
+  const parts = [state.settled.get(task), state.gates.get(task), state.rounds, protocol];
+  return rememberedSlice(standing, parts, () => sliceOf(state, protocol, standing));
+};
+
+const sliceOf = (state: EvaluationState, protocol: Protocol, standing: TaskStanding): TaskSlice => {
   const { task, values } = standing;
   const settled = state.settled.get(task);
   const rounds = state.rounds.filter((r) => r.openedAt !== null && r.tasks.includes(task));
-  const canGate = protocolTasks(protocol).find((t) => t.id === task)?.critical !== null;
+  const canGate = tasksById(protocol).get(task)?.critical !== null;
   return {
     task,
     round: rounds.at(-1)?.number ?? 1,
