@@ -27,18 +27,21 @@ tasks[].task tasks[].n tasks[].median tasks[].mean tasks[].range tasks[].ad_medi
 tasks[].r_wg tasks[].iqr tasks[].flags[].rule tasks[].flags[].reviewers[]
 reviewers[].reviewer reviewers[].n reviewers[].severity reviewers[].severity_se reviewers[].mandel_h
 agreement.alpha.nominal agreement.alpha.ordinal agreement.alpha.interval agreement.alpha.ratio
-agreement.icc.1,1.estimate agreement.icc.1,1.f agreement.icc.1,1.df1 agreement.icc.1,1.df2 agreement.icc.1,1.p
-agreement.icc.1,1.lower agreement.icc.1,1.upper agreement.icc.2,1.estimate agreement.icc.3,1.estimate
-agreement.icc.1,k.estimate agreement.icc.2,k.estimate agreement.icc.3,k.estimate
 agreement.ac1 agreement.ac2_linear agreement.ac2_quadratic agreement.fleiss
 agreement.kendall_w.w agreement.kendall_w.chi2 agreement.kendall_w.df agreement.kendall_w.p
 agreement.within_one_pairs agreement.exact_pairs
 variance.reml.task variance.reml.reviewer variance.reml.residual variance.ems
 dependability.g dependability.phi dependability.sem dependability.reviewers_for_phi_80
 composite.value composite.lower composite.upper composite.method composite.by_reviewer[].reviewer
-composite.by_reviewer[].value composite.leave_one_out[].reviewer composite.leave_one_out[].value`.split(
-  /\s+/u,
-);
+composite.by_reviewer[].value composite.leave_one_out[].reviewer composite.leave_one_out[].value`
+  .split(/\s+/u)
+  .concat(
+    ['1,1', '2,1', '3,1', '1,k', '2,k', '3,k'].flatMap((form) =>
+      ['estimate', 'f', 'df1', 'df2', 'p', 'lower', 'upper'].map(
+        (x) => `agreement.icc.${form}.${x}`,
+      ),
+    ),
+  );
 
 describe('analyse FILE.csv', () => {
   test('prints the composite, what diverges and why, habits, agreement and dependability', async () => {
@@ -63,6 +66,11 @@ describe('analyse FILE.csv', () => {
     expect(one.out).toBe(two.out);
     const found = new Set(paths(JSON.parse(one.out)));
     expect(STABLE.filter((name) => !found.has(name))).toEqual([]);
+    // Mean squares need a complete table: there they have their names, elsewhere a reason.
+    const rows = ['task,reviewer,rating', 'a,A,0', 'a,B,1', 'b,A,3', 'b,B,5', 'c,A,2', 'c,B,2'];
+    const complete = await runProgram(['analyse', file('whole.csv', rows.join('\n')), '--json']);
+    const names = paths(JSON.parse(complete.out)).filter((x) => x.startsWith('variance.ems'));
+    expect(names).toEqual(['task', 'reviewer', 'residual'].map((x) => `variance.ems.${x}`));
   });
 
   test('--better and --scale set the scale; --exploratory adds the facet model or says why not', async () => {
@@ -88,7 +96,7 @@ describe('analyse FILE.csv', () => {
       'line 2, column rating: "9" is not a rating. Write a whole or half point',
     );
     expect(err).toContain('line 3, column task: the name is empty. Name the task.');
-    expect(err).toContain('line 5: 2 cells, the first line has 3.');
+    expect(err).toContain('line 5: 2 cells, the first line has 3. Quote a cell');
     expect(err).toContain('3 faults; nothing was computed.');
   });
 
