@@ -70,8 +70,12 @@ export type FlagKind =
 export interface ShownFlag {
   kind: FlagKind;
   rule: string;
-  /** The seats it names; empty for a split. */
+  /** The rule's constants in scale points; null where no distance is judged. */
+  constants: { lone: number; split: number | null } | null;
+  /** The seats it names by its definition; empty for a split. */
   seats: string[];
+  /** Those of them to whom a sentence should point; empty when the panel falls into camps. */
+  apart: string[];
   /** Distance in scale points that the flag rests on; 0 where it is not a distance. */
   size: number;
 }

@@ -73,7 +73,10 @@ export const flagSentences = (slice: TaskSlice, seats: Seats): string[] =>
   slice.flags.map((f) => {
     const size = stepsText(f.size);
     if (f.kind === 'lone-voice' && slice.n === 2) return words.shown.twoOnly(size);
-    const sentence = words.shown.flags[f.kind](seatNames(seats, f.seats), size);
+    // Half the panel or more cannot each be alone.
+    const camps = f.apart.length === 0 || 2 * f.apart.length >= slice.n;
+    if (f.kind === 'lone-voice' && camps) return words.shown.camps(size);
+    const sentence = words.shown.flags[f.kind](seatNames(seats, f.apart), size);
     return sentence.charAt(0).toUpperCase() + sentence.slice(1);
   });
 

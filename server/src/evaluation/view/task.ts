@@ -55,7 +55,9 @@ const sliceOf = (state: EvaluationState, protocol: Protocol, standing: TaskStand
     flags: standing.flags.map((f) => ({
       kind: f.kind,
       rule: f.rule,
+      constants: f.constants,
       seats: f.reviewers,
+      apart: f.apart,
       size: f.size,
     })),
     settled: settled ? { ...settled, value: settledValue(state, standing) ?? null } : null,

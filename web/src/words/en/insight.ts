@@ -1,4 +1,4 @@
-import type { InsightSlice, WitnessFault } from '@unhindered/shared-types';
+import type { DivergenceRule, InsightSlice, WitnessFault } from '@unhindered/shared-types';
 import { plural } from './plural.ts';
 
 /** Words of what the ratings say about the panel; only the moderator reads them. */
@@ -18,6 +18,14 @@ export const insightWords = {
         ? `With ${plural(more, 'more reviewer', 'more reviewers')} the result would be dependable at .80 (now ${phi}).`
         : `The result is dependable at .80 (now ${phi}).`,
     notEstimable: (why: string) => `Dependability cannot be estimated: ${why}.`,
+    rule: {
+      D1: (lone: string, split: string) =>
+        `A task is flagged when a rating lies ${lone} steps or more from the median of the others, or when the ratings lie more than ${split} steps from their median on average. Rule D1, part of the protocol version and of the record.`,
+      strict: (lone: string) =>
+        `A task is flagged when its ratings lie ${lone} steps or more apart. The strict rule, part of the protocol version and of the record.`,
+      lenient: (lone: string) =>
+        `A task is flagged when a rating lies ${lone} steps or more from the median of all. The lenient rule, part of the protocol version and of the record.`,
+    } satisfies Record<DivergenceRule['id'], (lone: string, split: string) => string>,
     habits: 'Habits',
     habitsHint:
       'How many steps a reviewer rates above (right) or below (left) the panel, with the standard error. Feedback, not a fault: nobody is reweighted.',

@@ -119,6 +119,8 @@ export const sheetWords = {
       'applicability-dispute': (who: string) => `Disagreement on whether the task applies: ${who}.`,
       'evidence-against-rating': (who: string) => `The trials speak against the rating of ${who}.`,
     } satisfies Record<FlagKind, (who: string, size: string) => string>,
+    camps: (size: string) =>
+      `The panel falls into camps, up to ${size} steps from the others’ median.`,
     twoOnly: (size: string) => `The two reviewers lie ${size} steps apart.`,
   },
 };
