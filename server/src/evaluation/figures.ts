@@ -115,6 +115,7 @@ export const lockFigures = (state: EvaluationState, protocol: Protocol): Result 
   const standings = allStandings(state, protocol);
   const counted = ratingTable(state, protocol, standings, false);
   const everyone = ratingTable(state, protocol, standings, true);
+  const means = meansText(counted, protocol);
   const byTask = new Map(standings.map((t) => [t.task, t]));
   const decided = protocolTasks(protocol).flatMap(({ id }) => {
     const gate = state.gates.get(id);
@@ -123,8 +124,9 @@ export const lockFigures = (state: EvaluationState, protocol: Protocol): Result 
   return {
     verdict: verdict(decided),
     composite: compositeText(settledComposite(state, protocol, standings)),
-    means: meansText(counted, protocol),
-    meansWithInterests: meansText(everyone, protocol),
+    means,
+    // Where nobody is left out, both tables are one and the same.
+    meansWithInterests: everyone === counted ? means : meansText(everyone, protocol),
     alphaOrdinal: figureText(krippendorffAlpha(counted.cells, 'ordinal')),
     tasks: protocolTasks(protocol).map(({ id }) => {
       const standing = byTask.get(id);

@@ -39,6 +39,7 @@ export const prepareSlices = async (app: App, live: LiveEvaluation): Promise<voi
     taskSlice(state, protocol, taskStanding(state, protocol, task));
   });
   const standings = allStandings(state, protocol);
+  await nextTurn();
   ratingTable(state, protocol, standings, false);
   await nextTurn();
   agreementSlice(state, protocol, standings);
