@@ -1,6 +1,6 @@
 /** The arrows of the house. `server/src/<room>` may be imported only by the rooms above it. */
 const room = (names) => `^server/src/(${names})/`;
-const PURE = 'evaluation|consensus|analysis|audit|verify|protocol|bundle';
+const PURE = 'evaluation|consensus|analysis|audit|verify|protocol|bundle|report';
 
 /** A room may import these others (itself always). */
 const allow = (name, others, reason) => ({
@@ -20,6 +20,12 @@ module.exports = {
     allow('protocol', ['audit'], 'protocol files are canonical text'),
     allow('evaluation', ['consensus'], 'rules rest on figures'),
     allow('bundle', ['audit'], 'a bundle is canonical text'),
+    allow(
+      'report',
+      ['evaluation', 'consensus', 'analysis', 'audit'],
+      'a record is made of state and figures',
+    ),
+    allow('paper', [], 'paper draws the blocks of a record and knows no evaluation'),
     {
       name: 'verifier-is-independent',
       severity: 'error',

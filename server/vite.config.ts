@@ -15,7 +15,11 @@ export default defineConfig({
     sourcemap: true,
     rolldownOptions: {
       checks: { pluginTimings: false },
-      input: { cli: 'src/cli/cli.ts', 'insight-worker': 'src/cli/insight-worker.ts' },
+      input: {
+        cli: 'src/cli/cli.ts',
+        'insight-worker': 'src/cli/insight-worker.ts',
+        'record-worker': 'src/cli/record-worker.ts',
+      },
       // Chunks stand beside the entries, so that a script can name its neighbour.
       output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
     },

@@ -11,6 +11,7 @@ export * from './merge-slices.ts';
 export * from './messages.ts';
 export * from './protocol.ts';
 export * from './rating.ts';
+export * from './record.ts';
 export * from './rejection.ts';
 export * from './roles.ts';
 export * from './round-half-up.ts';

@@ -5,6 +5,9 @@ import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flo
 import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
 import { commitWrites } from '../../server/src/flows/commit-writes.ts';
 import { Insights } from '../../server/src/flows/insights.ts';
+import { paperFonts } from '../../server/src/adapters/paper-fonts.ts';
+import { makeRecord } from '../../server/src/cli/make-record.ts';
+import { Records, type RecordQuestion } from '../../server/src/flows/records.ts';
 import { Logs } from '../../server/src/flows/logs.ts';
 import type { Store } from '../../server/src/ports/store.ts';
 import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
@@ -19,6 +22,10 @@ export const vkey = verifierKey(signer);
 /** The same figures without a thread of their own. */
 const here = {
   ask: (question: InsightQuestion) => Promise.resolve(insight(question)),
+  close: () => Promise.resolve(),
+};
+const recordsHere = {
+  ask: (question: RecordQuestion) => makeRecord(question, paperFonts),
   close: () => Promise.resolve(),
 };
 const silent = { info: () => undefined, error: () => undefined };
@@ -50,6 +57,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     logs: new Logs(store, vkey),
     doubts: new Map(),
     insights: new Insights(here, silent),
+    records: new Records(recordsHere),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),
     timers: clock,

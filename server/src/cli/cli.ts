@@ -6,6 +6,8 @@ const USAGE = `Usage: unhindered <command>
   serve                     start the server (PORT, HOST, DATA_DIR, or --port, --host, --data-dir)
   rehearse                  play a whole invented evaluation over real sockets
   analyse FILE.csv          figures of ratings collected anywhere [--scale MIN:MAX] [--better lower|higher] [--json]
+  report BUNDLE             the record of a bundle as a tagged PDF: --out FILE [--paper a4|letter] [--names]
+  export BUNDLE             the open data of a bundle as CSV: --out DIR
   verify BUNDLE             check a locked evaluation offline [--key VKEY] [--seen CHECKPOINT] [--json]
   protocol check FILE       list every fault of a protocol file
   backup FILE               have the running server write a copy of its store [--data-dir]
@@ -24,6 +26,8 @@ const commands: Record<string, Command> = {
   rehearse: async (argv) => (await import('./rehearse.ts')).rehearse(argv),
   analyse: async (argv) => (await import('./analyse.ts')).analyseCommand(argv),
   verify: async (argv) => (await import('./verify.ts')).verify(argv),
+  report: async (argv) => (await import('./report.ts')).report(argv),
+  export: async (argv) => (await import('./export.ts')).exportCommand(argv),
   backup: async (argv) => (await import('./backup.ts')).backup(argv),
   restore: async (argv) => (await import('./restore.ts')).restore(argv),
   protocol: async (argv) => (await import('./protocol.ts')).protocolCommand(argv),

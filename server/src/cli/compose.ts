@@ -13,6 +13,7 @@ import { commitWrites } from '../flows/commit-writes.ts';
 import { leadInvitation } from '../flows/invite.ts';
 import { Insights } from '../flows/insights.ts';
 import { Logs } from '../flows/logs.ts';
+import { Records } from '../flows/records.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
@@ -52,6 +53,7 @@ const faultWords = ({ log, seq, what }: LogFault): string =>
 
 /** Beside the built program; see vite.config.ts. */
 const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
+const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
 
 /** The parts around one store, wired. */
 const assemble = async (
@@ -68,6 +70,7 @@ const assemble = async (
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
     doubts: new Map(),
     insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
+    records: new Records(new WorkerFigures(RECORD_SCRIPT)),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), systemTimers),
     ids: randomIds,
     timers: systemTimers,
@@ -155,6 +158,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         await Promise.race([closed, pause(GOING_MS, undefined, { ref: false })]);
         await publisher.close();
         await app.insights.close();
+        await app.records.close();
         await coverLogs(app);
         await store.close();
       },

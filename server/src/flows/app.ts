@@ -7,6 +7,7 @@ import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Insights } from './insights.ts';
 import type { Logs } from './logs.ts';
+import type { Records } from './records.ts';
 
 export type { LiveEvaluation, LivePanel } from './live-log.ts';
 
@@ -30,6 +31,7 @@ export interface App {
   store: Store;
   logs: Logs;
   insights: Insights;
+  records: Records;
   /** Devices that do not believe a log, by evaluation and seat. Kept until the next start. */
   doubts: Map<string, Map<string, DoubtSlice>>;
   rooms: Rooms;

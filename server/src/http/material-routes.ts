@@ -2,8 +2,9 @@ import { reject } from '@unhindered/shared-types';
 import { Router } from 'express';
 import { protocolKey, type App } from '../flows/app.ts';
 import { exportBundle } from '../flows/export-bundle.ts';
-import { identityIn, sessionOf } from '../flows/sessions.ts';
+import { sessionOf } from '../flows/sessions.ts';
 import { sendRejection } from './answers.ts';
+import { memberEvaluation } from './member.ts';
 import { cookieToken } from './origin.ts';
 
 /** Protocols and bundles: what members read. */
@@ -27,15 +28,8 @@ export const materialRoutes = (app: App): Router => {
   });
 
   router.get('/evaluations/:id/bundle', async (request, response) => {
-    const session = await sessionOf(app, cookieToken(request.headers.cookie));
-    const live = session && (await app.logs.evaluation(request.params.id));
-    const panel = live?.state.created?.panel;
-    const identity =
-      session && panel !== undefined ? await identityIn(app, session, panel) : undefined;
-    if (!live || !identity) {
-      sendRejection(response, reject('unknown-thing', 'There is no such evaluation for you.'));
-      return;
-    }
+    const live = await memberEvaluation(app, request, response);
+    if (!live) return;
     const bundle = await exportBundle(app, live);
     if (!bundle.ok) {
       sendRejection(response, bundle.rejection);

@@ -1,0 +1,90 @@
+import {
+  RECORD_FORMAT,
+  type RecordBlock,
+  type RecordDocument,
+  type RecordSectionId,
+} from '@unhindered/shared-types';
+import { reportingChecklist } from './checklist.ts';
+import { namedFigures, recordFigures, type RecordFigures } from './record-figures.ts';
+import { readSource, type RecordSource } from './record-source.ts';
+import { agreementBlocks, sensitivityBlocks } from './sections/agreement.ts';
+import { checklistBlocks, limitBlocks, verifyBlocks } from './sections/closing.ts';
+import { courseBlocks } from './sections/course.ts';
+import { deviationBlocks } from './sections/deviations.ts';
+import { evidenceBlocks } from './sections/evidence.ts';
+import { interestBlocks, panelBlocks } from './sections/panel.ts';
+import { gateBlocks, settlementBlocks } from './sections/settlements.ts';
+import { methodBlocks, specimenBlocks } from './sections/subject.ts';
+import { ratingBlocks, taskBlocks } from './sections/tasks.ts';
+import { verdictBlocks } from './sections/verdict.ts';
+import { instantWords } from './words.ts';
+
+type Chapter = readonly [
+  id: RecordSectionId,
+  title: string,
+  blocks: (source: RecordSource, figures: RecordFigures) => RecordBlock[],
+];
+
+/** The sections of a record, in reading order: the answer first, then what it rests on. */
+const CHAPTERS: readonly Chapter[] = [
+  ['verdict', 'Verdict', verdictBlocks],
+  ['gates', 'Critical failures', gateBlocks],
+  ['tasks', 'Task by task', taskBlocks],
+  ['settlements', 'Settlements and minority opinions', settlementBlocks],
+  ['evidence', 'Evidence', evidenceBlocks],
+  ['agreement', 'Agreement', agreementBlocks],
+  ['sensitivity', 'Sensitivity', sensitivityBlocks],
+  ['interests', 'Declared interests', interestBlocks],
+  ['panel', 'The panel', panelBlocks],
+  ['specimen', 'The piece', specimenBlocks],
+  ['method', 'How it was judged', methodBlocks],
+  ['course', 'Course', courseBlocks],
+  ['deviations', 'Deviations from protocol', deviationBlocks],
+  ['limits', 'Limits and cautions', limitBlocks],
+  ['ratings', 'Every rating', ratingBlocks],
+  ['verify', 'Check it yourself', verifyBlocks],
+];
+
+const numberOf = (id: RecordSectionId): number => {
+  const at = CHAPTERS.findIndex(([chapter]) => chapter === id);
+  return (at < 0 ? CHAPTERS.length : at) + 1;
+};
+
+/** The record of a source that was read already. */
+export const recordOf = (source: RecordSource): RecordDocument => {
+  const figures = recordFigures(source);
+  const checklist = reportingChecklist(source);
+  const sections = CHAPTERS.map(([id, title, blocks]) => ({
+    id,
+    number: numberOf(id),
+    title,
+    blocks: blocks(source, figures),
+  }));
+  const { created, protocol, locked, head, bundle } = source;
+  return {
+    format: RECORD_FORMAT,
+    language: 'en',
+    evaluation: bundle.log,
+    title: created.title,
+    subtitle: `Panel rating and agreement record: ${created.specimen.maker}, ${created.specimen.model}, under ${protocol.title} ${protocol.version}; locked ${instantWords(locked.at)}`,
+    invented: protocol.invented,
+    lockedAt: locked.at,
+    root: head.root,
+    software: locked.software,
+    sections: [
+      ...sections,
+      {
+        id: 'checklist',
+        number: numberOf('checklist'),
+        title: 'Reporting checklist',
+        blocks: checklistBlocks(checklist, numberOf),
+      },
+    ],
+    checklist,
+    figures: namedFigures(source, figures),
+  };
+};
+
+/** The record of a locked evaluation from its bundle's bytes, which must have been verified. */
+export const buildRecord = (bytes: Uint8Array, names = false): RecordDocument =>
+  recordOf(readSource(bytes, names));

@@ -1,0 +1,106 @@
+import { protocolTasks } from '@unhindered/shared-types';
+import { canonicalText } from '../../audit/canonical-json.ts';
+import type { LoggedEvent, RecordSource } from '../record-source.ts';
+import type { RecordTrial } from '../trials.ts';
+import { dataFile, type Column, type DataFile } from './columns.ts';
+import { counted, ratingColumns } from './rating-columns.ts';
+import { ratingRows, type RatingRow } from './rating-rows.ts';
+import { taskColumns } from './task-columns.ts';
+
+const EVENTS: readonly Column<LoggedEvent>[] = [
+  { name: 'event', type: 'number', meaning: 'Number in the log, from 0', of: (e) => e.seq },
+  { name: 'at', type: 'time', meaning: 'Server time, ISO 8601 UTC', of: (e) => e.at },
+  {
+    name: 'client_at',
+    type: 'time',
+    meaning: 'The device’s clock, as told; empty for the server’s own events',
+    of: (e) => e.clientAt,
+  },
+  { name: 'type', type: 'id', meaning: 'What happened', of: (e) => e.type },
+  { name: 'actor', type: 'id', meaning: 'Seat that caused it', of: (e) => e.actor },
+  { name: 'role', type: 'id', meaning: 'Its role', of: (e) => e.role },
+  { name: 'device', type: 'id', meaning: 'Its device', of: (e) => e.device },
+  { name: 'command', type: 'id', meaning: 'Command that it followed from', of: (e) => e.cmd },
+  {
+    name: 'data',
+    type: 'text',
+    meaning: 'The event’s content as canonical JSON (RFC 8785)',
+    of: (e) => canonicalText(e.data),
+  },
+];
+
+const TRIALS: readonly Column<RecordTrial>[] = [
+  { name: 'event', type: 'number', meaning: 'Number of its event in the log', of: (t) => t.seq },
+  { name: 'at', type: 'time', meaning: 'Server time, ISO 8601 UTC', of: (t) => t.at },
+  { name: 'task', type: 'id', meaning: 'Task of the protocol', of: (t) => t.task },
+];
+
+const analysed = (source: RecordSource): Column<RatingRow>[] => [
+  { name: 'task', type: 'id', meaning: 'Task of the protocol', of: (r) => r.task },
+  {
+    name: 'reviewer',
+    type: 'text',
+    meaning: 'Letter of the reviewer',
+    of: (r) => source.state.seats.get(r.seat)?.letter ?? null,
+  },
+  { name: 'rating', type: 'number', meaning: 'Point of the scale', of: (r) => r.rating.step },
+];
+
+type DictionaryRow = { file: string; column: string; type: string; meaning: string };
+
+const DICTIONARY: readonly Column<DictionaryRow>[] = [
+  { name: 'file', type: 'text', meaning: 'File', of: (d) => d.file },
+  {
+    name: 'column',
+    type: 'text',
+    meaning: 'Column; empty where the file as a whole is described',
+    of: (d) => d.column,
+  },
+  { name: 'type', type: 'id', meaning: 'text, number, yes-no, time or id', of: (d) => d.type },
+  { name: 'meaning', type: 'text', meaning: 'What stands in it', of: (d) => d.meaning },
+];
+
+const ABOUT =
+  'UTF-8, comma, one head line, empty cell for nothing. Text that a spreadsheet would take for a formula (it begins with an equals, plus, minus or at sign, a tab or a line end) has one apostrophe in front; take it away to get what was written.';
+
+const dictionary = (source: RecordSource, files: readonly DataFile[]): DataFile => {
+  const whole = { column: '', type: '' };
+  const rows = files.flatMap((f) => [
+    { file: f.name, ...whole, meaning: f.meaning },
+    ...f.columns.map((c) => ({ file: f.name, column: c.name, type: c.type, meaning: c.meaning })),
+  ]);
+  const from = `From the bundle of ${source.bundle.log}, log head ${source.head.root}.`;
+  const invented = source.protocol.invented ? ' Invented demonstration material.' : '';
+  return dataFile('dictionary.csv', 'This dictionary', DICTIONARY, [
+    { file: '*', ...whole, meaning: `${ABOUT} ${from}${invented}` },
+    ...rows,
+  ]);
+};
+
+/**
+ * The open data of a locked evaluation: one row for each rating, task, event and trial, and a dictionary made from
+ * the very columns of the files. `counted.csv` is what `analyse` takes as it stands.
+ */
+export const exportFiles = (source: RecordSource): DataFile[] => {
+  const rows = ratingRows(source);
+  const files = [
+    dataFile('ratings.csv', 'One row for each rating on record', ratingColumns(source), rows),
+    dataFile(
+      'tasks.csv',
+      'One row for each task of the protocol',
+      taskColumns(source),
+      protocolTasks(source.protocol),
+    ),
+    dataFile('events.csv', 'One row for each event of the log', EVENTS, source.events),
+    ...(source.trials.length === 0
+      ? []
+      : [dataFile('trials.csv', 'One row for each trial', TRIALS, source.trials)]),
+    dataFile(
+      'counted.csv',
+      'The counted ratings on the scale, for the command analyse',
+      analysed(source),
+      rows.filter((r) => counted(source, r) && r.rating.step !== null),
+    ),
+  ];
+  return [...files, dictionary(source, files)];
+};
