@@ -78,7 +78,8 @@ test('one row a rating: those that stand are the ratings of the record, counted 
       counted: r.counted ? 'yes' : 'no',
     })),
   );
-  const key = (r: { task?: string; seat?: string }): string => `${r.task ?? ''} ${r.seat ?? ''}`;
+  const key = (r: { task: string | undefined; seat: string | undefined }): string =>
+    `${r.task ?? ''} ${r.seat ?? ''}`;
   const picked = standing.map(({ task, seat, step, counted }) => ({ task, seat, step, counted }));
   expect(picked.toSorted((a, b) => key(a).localeCompare(key(b)))).toEqual(
     expected.toSorted((a, b) => key(a).localeCompare(key(b))),

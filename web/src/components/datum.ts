@@ -52,8 +52,15 @@ export const stripModel = (slice: TaskSlice, seats: Seats, me: string | null): S
   settled: slice.settled?.value ?? null,
 });
 
+/** What a plot needs to know of a scale. */
+export interface PlotScale {
+  min: number;
+  datum: number | null;
+  points: readonly { value: number }[];
+}
+
 /** Distance of a point from the datum, in steps. */
-export const distanceOf = (scale: Scale, step: number): number =>
+export const distanceOf = (scale: PlotScale, step: number): number =>
   Math.abs(step - (scale.datum ?? scale.min));
 
 /** One rating in words: step and word, or why there is no step. */

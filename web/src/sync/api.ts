@@ -5,6 +5,7 @@ import type {
   MeAnswer,
   Outcome,
   Protocol,
+  RecordDocument,
   Rejection,
   SignInBody,
   TicketAnswer,
@@ -43,5 +44,6 @@ export const api = {
   look: (body: LookBody) => post<LookAnswer>('/invitations/look', body),
   join: (body: JoinBody) => post<{ panel: string; seat: string }>('/invitations/use', body),
   ticket: (body: TicketBody) => post<TicketAnswer>('/tickets', body),
+  record: (evaluation: string) => call<RecordDocument>(`/evaluations/${evaluation}/record`),
   protocol: (id: string, version: string) => call<Protocol>(`/protocols/${id}/${version}`),
 };
