@@ -1,6 +1,6 @@
 /** The arrows of the house. `server/src/<room>` may be imported only by the rooms above it. */
 const room = (names) => `^server/src/(${names})/`;
-const PURE = 'evaluation|consensus|analysis|audit|verify|protocol|bundle|report';
+const PURE = 'evaluation|consensus|measures|analysis|audit|verify|protocol|bundle|report';
 
 /** A room may import these others (itself always). */
 const allow = (name, others, reason) => ({
@@ -15,14 +15,15 @@ module.exports = {
   forbidden: [
     { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
     allow('consensus', [], 'statistics know nothing of evaluations'),
-    allow('analysis', ['consensus'], 'a list of ratings knows no evaluation'),
+    allow('measures', ['consensus'], 'what is measured knows nothing of who rates it'),
+    allow('analysis', ['consensus', 'measures'], 'a list of ratings knows no evaluation'),
     allow('audit', [], 'the trail knows nothing of what it carries'),
     allow('protocol', ['audit'], 'protocol files are canonical text'),
-    allow('evaluation', ['consensus'], 'rules rest on figures'),
+    allow('evaluation', ['consensus', 'measures'], 'rules rest on figures'),
     allow('bundle', ['audit'], 'a bundle is canonical text'),
     allow(
       'report',
-      ['evaluation', 'consensus', 'analysis', 'audit'],
+      ['evaluation', 'consensus', 'measures', 'analysis', 'audit'],
       'a record is made of state and figures',
     ),
     allow('paper', [], 'paper draws the blocks of a record and knows no evaluation'),

@@ -4,7 +4,7 @@ import svelteConfig from '../web/svelte.config.js';
 
 /** Rooms without clock, chance or I/O of their own: the same functions serve server, command line and verifier. */
 const PURE = [
-  'server/src/{evaluation,consensus,audit,verify,protocol,bundle,report,wire}/**/*.ts',
+  'server/src/{evaluation,consensus,measures,audit,verify,protocol,bundle,report,wire}/**/*.ts',
   'shared-types/src/**/*.ts',
 ];
 
