@@ -1,0 +1,162 @@
+import { figure, noFigure, type Figure } from '../consensus/figure.ts';
+import { quantile } from '../consensus/quantile.ts';
+import { mean } from '../consensus/mean.ts';
+import { accessBy, accessCurve, accessDistribution, accessQuantile } from './ladder.ts';
+import { ladderClosedForm, type LadderClosedForm } from './ladder-closed-form.ts';
+import { rungDurations, type Rung } from './rung.ts';
+import { shareOf, type MiddleTime, type Share } from './times-summary.ts';
+
+/** Seconds at which the probability of access is printed. */
+export const ACCESS_TIMES = [30, 60, 120, 180] as const;
+
+interface Ends<T> {
+  lower: T;
+  upper: T;
+}
+
+/** One technique of the ladder by itself. */
+export interface RungSummary {
+  id: string;
+  trials: number;
+  operators: number;
+  share: Figure<Share>;
+  begun: number;
+}
+
+/** Time to access on a ladder, with 95 % limits by bootstrap over the trials of each rung. */
+export interface AccessFigures {
+  by: { seconds: number; probability: number; limits: Figure<Ends<number>> }[];
+  /** Shortest time by which half of the cases have access. */
+  median: MiddleTime;
+  medianLimits: Figure<Ends<MiddleTime>>;
+  /** Access at all, on any rung. */
+  access: number;
+  rungs: RungSummary[];
+  /** Closed form from the rungs' own shares and mean times; no figure when a rung lacks what it needs. */
+  closedForm: Figure<LadderClosedForm>;
+  curve: { seconds: number; probability: number }[];
+  replicates: number;
+  notes: string[];
+}
+
+/** Replicates of the bootstrap: the ends of a 95 % interval then move by about a hundredth between seeds. */
+export const REPLICATES = 2000;
+
+/** Trials and operators from which the limits are near to what they promise. */
+const ENOUGH = 8;
+
+const INDEPENDENT =
+  'Each technique is taken to go as it did in its own trials, whatever made the one before it fail.';
+const lowerBound = (untried: readonly string[]): string =>
+  `No trial of ${untried.join(', ')}: it counts as never giving access, so the figures are lower bounds.`;
+const tooFew = (trials: number, operators: number): string =>
+  `${String(trials)} trials of the least tried technique and ${String(operators)} operators: with fewer than ` +
+  `${String(ENOUGH)} of either, limits called 95 % cannot be trusted to hold the truth that often.`;
+
+const middle = (seconds: number | undefined): MiddleTime =>
+  seconds === undefined ? { reached: false } : { reached: true, seconds };
+
+/** The rungs with trials drawn again, as many as there were, from `next` in [0, 1). */
+const redraw = (rungs: readonly Rung[], next: () => number): Rung[] =>
+  rungs.map((rung) => ({
+    ...rung,
+    trials: rung.trials.flatMap(() => rung.trials[Math.floor(next() * rung.trials.length)] ?? []),
+  }));
+
+const shareLimits = (found: readonly number[]): Figure<Ends<number>> => {
+  const lower = quantile(found, 0.025);
+  const upper = quantile(found, 0.975);
+  if (lower === undefined || upper === undefined) return noFigure('no replicates were drawn');
+  if (Math.max(...found) - Math.min(...found) < 1e-9) {
+    return noFigure('the trials are too alike or too few to tell how far this may be off');
+  }
+  return figure({ lower, upper });
+};
+
+/** Order statistics, so that a median that was not reached may be an end. */
+const medianLimits = (found: readonly (number | undefined)[]): Figure<Ends<MiddleTime>> => {
+  if (found.length === 0) return noFigure('no replicates were drawn');
+  const sorted = found.map((x) => x ?? Infinity).toSorted((a, b) => a - b);
+  if (sorted[0] === sorted.at(-1)) {
+    return noFigure('the trials are too alike or too few to tell how far this may be off');
+  }
+  const at = (share: number): MiddleTime => {
+    const x = sorted[Math.round((sorted.length - 1) * share)] ?? Infinity;
+    return middle(Number.isFinite(x) ? x : undefined);
+  };
+  return figure({ lower: at(0.025), upper: at(0.975) });
+};
+
+/** The closed form from each rung's own trials. A rung's failed times count as time lost, never as time to access. */
+const closedFormOf = (rungs: readonly Rung[]): Figure<LadderClosedForm> => {
+  const empty = rungs.find((r) => r.trials.length === 0);
+  if (empty) return noFigure(`no trial of ${empty.id}`);
+  return figure(
+    ladderClosedForm(
+      rungs.map((rung) => {
+        const { done, failed } = rungDurations(rung);
+        return {
+          success: done.length / rung.trials.length,
+          meanDone: mean(done) ?? 0,
+          meanFailed: mean(failed) ?? 0,
+        };
+      }),
+    ),
+  );
+};
+
+const operatorsOf = (rungs: readonly Rung[]): number =>
+  new Set(rungs.flatMap((r) => r.trials.map((t) => t.operator))).size;
+
+const notesOf = (rungs: readonly Rung[]): string[] => {
+  const untried = rungs.filter((r) => r.trials.length === 0).map((r) => r.id);
+  const least = Math.min(...rungs.map((r) => r.trials.length));
+  const operators = operatorsOf(rungs);
+  return [
+    INDEPENDENT,
+    ...(untried.length > 0 ? [lowerBound(untried)] : []),
+    ...(least < ENOUGH || operators < ENOUGH ? [tooFew(least, operators)] : []),
+  ];
+};
+
+/**
+ * ME-5: limits from fewer than eight trials of a technique, or fewer than eight operators, are never given without the
+ * note that they cannot be trusted. `next` gives numbers in [0, 1) from a seed that is kept with the figures; the same
+ * seed gives the same limits. Rungs in the order in which they are tried.
+ */
+export const accessFigures = (
+  rungs: readonly Rung[],
+  next: () => number,
+  replicates = REPLICATES,
+): AccessFigures => {
+  const found = accessDistribution(rungs);
+  const drawn = Array.from({ length: replicates }, () => {
+    const again = accessDistribution(redraw(rungs, next));
+    const by = ACCESS_TIMES.map((seconds) => accessBy(again, seconds));
+    return { by, median: accessQuantile(again, 0.5) };
+  });
+  return {
+    by: ACCESS_TIMES.map((seconds, i) => ({
+      seconds,
+      probability: accessBy(found, seconds),
+      limits: shareLimits(drawn.map((d) => d.by[i] ?? 0)),
+    })),
+    median: middle(accessQuantile(found, 0.5)),
+    medianLimits: medianLimits(drawn.map((d) => d.median)),
+    access: found.access,
+    rungs: rungs.map((rung, place) => {
+      const { done } = rungDurations(rung);
+      return {
+        id: rung.id,
+        trials: rung.trials.length,
+        operators: operatorsOf([rung]),
+        share: shareOf(done.length, rung.trials.length),
+        begun: found.begun[place] ?? 0,
+      };
+    }),
+    closedForm: closedFormOf(rungs),
+    curve: accessCurve(found),
+    replicates,
+    notes: notesOf(rungs),
+  };
+};
