@@ -1,0 +1,73 @@
+import type { Delimiter } from './csv-rows.ts';
+import type { AddFault } from './series-fault.ts';
+
+/** How the numbers of a file are written. A decimal comma cannot stand beside a comma between cells. */
+export interface NumberStyle {
+  delimiter: Delimiter;
+  decimal: '.' | ',';
+}
+
+const BLANK = new Set(['', 'nan', 'na', 'n/a', 'null', '-']);
+const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/iu;
+
+/** A cell as a number: `blank` for one that says it has none, undefined for one that is not understood. */
+export const numberOf = (cell: string, decimal: '.' | ','): number | 'blank' | undefined => {
+  const text = cell.trim();
+  if (BLANK.has(text.toLowerCase())) return 'blank';
+  const plain = decimal === ',' ? text.replace(',', '.') : text;
+  return NUMBER.test(plain) ? Number(plain) : undefined;
+};
+
+const YES = new Set(['1', 'yes', 'y', 'true', 'ok']);
+const NO = new Set(['0', 'no', 'n', 'false']);
+/** A cell as yes or no, alike. */
+export const yesOf = (cell: string): boolean | 'blank' | undefined => {
+  const text = cell.trim().toLowerCase();
+  if (BLANK.has(text)) return 'blank';
+  return YES.has(text) ? true : NO.has(text) ? false : undefined;
+};
+
+/** Finds columns by their names in the first line; every one that is missing or doubled is a fault. */
+export const columnPlaces = (
+  header: readonly string[],
+  names: readonly string[],
+  add: AddFault,
+): Map<string, number> => {
+  const titles = header.map((title) => title.trim());
+  const places = new Map<string, number>();
+  for (const name of new Set(names)) {
+    const at = titles.indexOf(name);
+    if (at < 0) {
+      add(1, name, 'there is no such column', `Choose one of: ${titles.join(', ')}.`);
+    } else if (titles.indexOf(name, at + 1) >= 0) {
+      add(1, name, 'the column stands twice', 'Give each column a name of its own.');
+    } else places.set(name, at);
+  }
+  return places;
+};
+
+/** Numbers of the named cells: `blank` when any is blank, undefined (and a fault for each) when one is not understood. */
+export const numbersOf = (
+  row: { cells: readonly string[]; line: number },
+  names: readonly string[],
+  places: ReadonlyMap<string, number>,
+  decimal: '.' | ',',
+  add: AddFault,
+): number[] | 'blank' | undefined => {
+  const found: number[] = [];
+  let blank = false;
+  let bad = false;
+  for (const name of names) {
+    const cell = row.cells[places.get(name) ?? -1] ?? '';
+    const value = numberOf(cell, decimal);
+    if (value === 'blank') blank = true;
+    else if (value !== undefined && Number.isFinite(value)) found.push(value);
+    else {
+      bad = true;
+      const style = decimal === ',' ? 'comma' : 'point';
+      add(row.line, name, `"${cell}" is no number`, `Write a number with a decimal ${style}.`);
+    }
+  }
+  if (bad) return undefined;
+  return blank ? 'blank' : found;
+};
