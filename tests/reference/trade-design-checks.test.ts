@@ -11,7 +11,7 @@ import { printed } from '../support/check-list.ts';
 import { must } from '../support/expect-figure.ts';
 
 /** Values for checking panels, designs and the default protocol, by our own ids; each title names the source. */
-const nine = { min: 1, max: 9 };
+const nine = { min: 1, max: 9, better: 'higher' } as const;
 const votes = (...counts: [vote: number, times: number][]): number[] =>
   counts.flatMap(([vote, times]) => Array.from({ length: times }, () => vote));
 

@@ -1,10 +1,16 @@
-import type { EntryFault } from './entry-fault.ts';
+/** What is wrong with a file: where, what, and what to do about it. */
+export interface SeriesFault {
+  /** `line 7, column head w`. */
+  place: string;
+  fault: string;
+  remedy: string;
+}
 
 /** Faults kept word by word; the rest are counted. */
 const MAX_KEPT = 200;
 
 export interface SeriesFaults {
-  kept: EntryFault[];
+  kept: SeriesFault[];
   total: number;
 }
 
