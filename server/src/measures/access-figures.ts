@@ -1,7 +1,14 @@
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 import { quantile } from '../consensus/quantile.ts';
 import { mean } from '../consensus/mean.ts';
-import { accessBy, accessCurve, accessDistribution, accessQuantile } from './ladder.ts';
+import { resampleLadder } from './ladder-bootstrap.ts';
+import {
+  accessBy,
+  accessCurve,
+  accessDistribution,
+  accessQuantile,
+  ladderPaths,
+} from './ladder.ts';
 import { ladderClosedForm, type LadderClosedForm } from './ladder-closed-form.ts';
 import { rungDurations, type Rung } from './rung.ts';
 import { shareOf, type MiddleTime, type Share } from './times-summary.ts';
@@ -55,13 +62,6 @@ const tooFew = (trials: number, operators: number): string =>
 
 const middle = (seconds: number | undefined): MiddleTime =>
   seconds === undefined ? { reached: false } : { reached: true, seconds };
-
-/** The rungs with trials drawn again, as many as there were, from `next` in [0, 1). */
-const redraw = (rungs: readonly Rung[], next: () => number): Rung[] =>
-  rungs.map((rung) => ({
-    ...rung,
-    trials: rung.trials.flatMap(() => rung.trials[Math.floor(next() * rung.trials.length)] ?? []),
-  }));
 
 const shareLimits = (found: readonly number[]): Figure<Ends<number>> => {
   const lower = quantile(found, 0.025);
@@ -129,12 +129,9 @@ export const accessFigures = (
   next: () => number,
   replicates = REPLICATES,
 ): AccessFigures => {
-  const found = accessDistribution(rungs);
-  const drawn = Array.from({ length: replicates }, () => {
-    const again = accessDistribution(redraw(rungs, next));
-    const by = ACCESS_TIMES.map((seconds) => accessBy(again, seconds));
-    return { by, median: accessQuantile(again, 0.5) };
-  });
+  const ways = ladderPaths(rungs);
+  const found = accessDistribution(rungs, ways);
+  const drawn = resampleLadder(ways, ACCESS_TIMES, replicates, next);
   return {
     by: ACCESS_TIMES.map((seconds, i) => ({
       seconds,

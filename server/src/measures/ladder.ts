@@ -1,4 +1,4 @@
-import { rungDurations, type Rung } from './rung.ts';
+import { rungOutcomes, type Rung, type RungOutcomes } from './rung.ts';
 
 /** A possible time to access and its probability. */
 export interface AccessAtom {
@@ -17,21 +17,81 @@ export interface AccessDistribution {
   access: number;
 }
 
-/** Sums of each time so far and each duration, with their probabilities; equal times join. */
-const convolve = (
-  from: ReadonlyMap<number, number>,
-  steps: readonly number[],
-  n: number,
-): Map<number, number> => {
-  const sums = new Map<number, number>();
-  for (const [start, weight] of from) {
-    for (const step of steps) {
-      // Times are read to a hundredth at best; binary noise must not keep equal ones apart.
-      const at = Math.round((start + step) * 1e6) / 1e6;
-      sums.set(at, (sums.get(at) ?? 0) + weight / n);
+/** Every way to access, by rising time: which outcome each rung had, up to the one that gave access. */
+export interface LadderPaths {
+  rungs: RungOutcomes[];
+  seconds: Float64Array;
+  /** Place of the rung that gave access. */
+  last: Int32Array;
+  /** As many numbers a path as there are rungs: the outcome of each, 0 after the last. */
+  steps: Int32Array;
+}
+
+/**
+ * All ways to access when rung k begins as rung k - 1 fails or reaches its cap. The times do not depend on how likely
+ * the ways are, so resamples share them.
+ */
+export const ladderPaths = (ladder: readonly Rung[]): LadderPaths => {
+  const rungs = ladder.map(rungOutcomes);
+  const paths: { seconds: number; steps: number[] }[] = [];
+  let waiting: typeof paths = [{ seconds: 0, steps: [] }];
+  for (const { outcomes } of rungs) {
+    const next: typeof paths = [];
+    for (const { seconds, steps } of waiting) {
+      for (const [place, outcome] of outcomes.entries()) {
+        // Times are read to a hundredth at best; binary noise must not keep equal ones apart.
+        const at = Math.round((seconds + outcome.seconds) * 1e6) / 1e6;
+        (outcome.done ? paths : next).push({ seconds: at, steps: [...steps, place] });
+      }
     }
+    waiting = next;
   }
-  return sums;
+  paths.sort((a, b) => a.seconds - b.seconds || a.steps.length - b.steps.length);
+  const steps = new Int32Array(paths.length * rungs.length);
+  for (const [i, path] of paths.entries()) steps.set(path.steps, i * rungs.length);
+  return {
+    rungs,
+    seconds: Float64Array.from(paths, (path) => path.seconds),
+    last: Int32Array.from(paths, (path) => path.steps.length - 1),
+    steps,
+  };
+};
+
+/** How often each outcome of each rung came, by trials given by their places. */
+export const outcomeShares = (
+  { rungs }: LadderPaths,
+  trialsOf: (rung: number) => readonly number[],
+): number[][] =>
+  rungs.map(({ outcomes, ofTrial }, k) => {
+    const shares = outcomes.map(() => 0);
+    const trials = trialsOf(k);
+    for (const trial of trials) {
+      const place = ofTrial[trial] ?? 0;
+      shares[place] = (shares[place] ?? 0) + 1 / trials.length;
+    }
+    return shares;
+  });
+
+/** Probability of each path, in their order. */
+export const pathProbabilities = (
+  { last, steps, rungs }: LadderPaths,
+  shares: readonly (readonly number[])[],
+): Float64Array => {
+  const found = new Float64Array(last.length);
+  for (let i = 0; i < last.length; i += 1) {
+    let p = 1;
+    for (let k = 0; k <= (last[i] ?? 0) && p > 0; k += 1) {
+      p *= shares[k]?.[steps[i * rungs.length + k] ?? 0] ?? 0;
+    }
+    found[i] = p;
+  }
+  return found;
+};
+
+/** Places of all trials of a rung: every trial once. */
+export const everyTrial = (rungs: readonly Rung[]) => {
+  const places = rungs.map((rung) => rung.trials.map((_, i) => i));
+  return (rung: number): number[] => places[rung] ?? [];
 };
 
 /**
@@ -40,20 +100,27 @@ const convolve = (
  * one another: what made the screw seize is taken not to hinder the cutter. A rung without trials gives no access, so
  * everything after it is a lower bound; see `access-figures.ts`, which says so.
  */
-export const accessDistribution = (rungs: readonly Rung[]): AccessDistribution => {
+export const accessDistribution = (
+  rungs: readonly Rung[],
+  ways = ladderPaths(rungs),
+): AccessDistribution => {
+  const shares = outcomeShares(ways, everyTrial(rungs));
+  const probabilities = pathProbabilities(ways, shares);
   const atoms: AccessAtom[] = [];
-  const begun: number[] = [];
-  let waiting = new Map<number, number>([[0, 1]]);
-  for (const [place, rung] of rungs.entries()) {
-    begun.push([...waiting.values()].reduce((sum, w) => sum + w, 0));
-    const { done, failed } = rungDurations(rung);
-    const n = done.length + failed.length;
-    for (const [seconds, probability] of convolve(waiting, done, n)) {
-      atoms.push({ seconds, probability, rung: place });
-    }
-    waiting = n === 0 ? new Map<number, number>() : convolve(waiting, failed, n);
+  for (const [i, probability] of probabilities.entries()) {
+    const seconds = ways.seconds[i] ?? 0;
+    const rung = ways.last[i] ?? 0;
+    const last = atoms.at(-1);
+    if (last?.seconds === seconds && last.rung === rung) last.probability += probability;
+    else atoms.push({ seconds, probability, rung });
   }
-  atoms.sort((a, b) => a.seconds - b.seconds || a.rung - b.rung);
+  let open = 1;
+  const begun = ways.rungs.map(({ outcomes }, k) => {
+    const now = open;
+    const failed = outcomes.map((o, i) => (o.done ? 0 : (shares[k]?.[i] ?? 0)));
+    open *= failed.reduce((sum, p) => sum + p, 0);
+    return now;
+  });
   return { atoms, begun, access: atoms.reduce((sum, a) => sum + a.probability, 0) };
 };
 
