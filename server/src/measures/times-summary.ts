@@ -1,7 +1,7 @@
+import type { ParsedEntry } from '@unhindered/shared-types';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 import { mean, variance } from '../consensus/mean.ts';
 import { wilson } from '../consensus/proportion-interval.ts';
-import type { ParsedEntry } from './parse-entry.ts';
 import { withinCap } from './within-cap.ts';
 
 /** One time of a trial, seconds; censored when the task was not done by then. */

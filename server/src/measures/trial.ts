@@ -1,4 +1,4 @@
-import type { ParsedEntry } from './parse-entry.ts';
+import type { ParsedEntry } from '@unhindered/shared-types';
 
 /** A valid trial as criteria and summaries read it; void ones stay out, with their reason, on the board. */
 export interface MeasuredTrial {

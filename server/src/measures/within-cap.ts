@@ -1,5 +1,4 @@
-import { roundHalfUp } from '@unhindered/shared-types';
-import type { ParsedEntry } from './parse-entry.ts';
+import { roundHalfUp, type ParsedEntry } from '@unhindered/shared-types';
 
 /**
  * ME-3: whether something was done within `cap` seconds. Done at the cap, to the tenth, counts as done; not done at

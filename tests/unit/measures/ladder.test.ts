@@ -169,6 +169,8 @@ describe('limits by bootstrap', () => {
     expect(notes(8, 8)).not.toMatch(/cannot be trusted/u);
     expect(notes(7, 21)).toMatch(/21 trials .* 7 operators.*cannot be trusted/u);
     expect(notes(7, 7)).toMatch(/cannot be trusted/u);
+    expect(notes(8, 16)).toMatch(/Several trials of one operator/u);
+    expect(notes(8, 8)).not.toMatch(/Several trials/u);
   });
 
   test('a technique without trials makes the figures lower bounds, and says so', () => {

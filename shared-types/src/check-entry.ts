@@ -1,6 +1,6 @@
-import type { ProtocolMeasure } from '@unhindered/shared-types';
 import type { EntryFault } from './entry-fault.ts';
 import type { ParsedEntry } from './parse-entry.ts';
+import type { ProtocolMeasure } from './protocol.ts';
 
 /**
  * `refuse`: the entry cannot be kept. `confirm`: it is kept when the person says it is meant. `accept`: it is kept.

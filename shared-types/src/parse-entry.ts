@@ -1,6 +1,6 @@
-import type { ProtocolMeasure } from '@unhindered/shared-types';
 import type { EntryFault } from './entry-fault.ts';
 import { unitFactor, unitSpellings } from './entry-units.ts';
+import type { ProtocolMeasure } from './protocol.ts';
 
 /** What a typed entry says, in the measure's unit. */
 export interface ParsedEntry {
