@@ -1,19 +1,9 @@
 import { zQuantile } from '../consensus/distributions.ts';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
-
-/**
- * Variance by source of a piece x reviewer x trial study, scale points squared. Sources: earlier evaluations
- * (consensus/three-facet-study) or stated by whoever plans. `pieceReviewer` holds what reviewers see differently.
- */
-export interface StudyVariances {
-  piece: number;
-  reviewer: number;
-  trial: number;
-  pieceReviewer: number;
-  pieceTrial: number;
-  reviewerTrial: number;
-  residual: number;
-}
+import {
+  threeFacetDependability,
+  type ThreeFacetComponents,
+} from '../consensus/three-facet-study.ts';
 
 export interface StudySize {
   reviewers: number;
@@ -23,23 +13,14 @@ export interface StudySize {
 
 const MOST = 100;
 
-/** Phi of a mean over so many reviewers and trials; negative variances count as none. Brennan 2001, chapter 4. */
-export const phiOf = (v: StudyVariances, reviewers: number, trials: number): number => {
-  const c = (key: keyof StudyVariances): number => Math.max(0, v[key]);
-  const error =
-    (c('reviewer') + c('pieceReviewer')) / reviewers +
-    (c('trial') + c('pieceTrial')) / trials +
-    (c('reviewerTrial') + c('residual')) / (reviewers * trials);
-  return c('piece') === 0 ? 0 : c('piece') / (c('piece') + error);
-};
-
 /**
  * For each number of trials from 1 to `maxTrials`, the fewest reviewers whose mean reaches `wanted` (0 < phi < 1), up
  * to a hundred; numbers of trials for which no panel is large enough are left out. No figure when pieces do not
- * differ, or when nothing reaches it.
+ * differ, or when nothing reaches it. Variances come from earlier evaluations (`threeFacetComponents`) or are stated by
+ * whoever plans.
  */
 export const studySizes = (
-  variances: StudyVariances,
+  variances: ThreeFacetComponents,
   wanted: number,
   maxTrials = 10,
 ): Figure<StudySize[]> => {
@@ -48,7 +29,7 @@ export const studySizes = (
     return noFigure('the pieces do not differ, so nothing tells them apart');
   const sizes = Array.from({ length: maxTrials }, (_, i) => i + 1).flatMap((trials) => {
     for (let reviewers = 1; reviewers <= MOST; reviewers += 1) {
-      const phi = phiOf(variances, reviewers, trials);
+      const phi = threeFacetDependability(variances, reviewers, trials)?.phi ?? 0;
       // An exact whole number must not be pushed up by binary noise.
       if (phi >= wanted - 1e-12) return [{ reviewers, trials, phi }];
     }

@@ -4,11 +4,10 @@ import { seededChance } from '../../../server/src/analysis/seeded-chance.ts';
 import { assignOrders } from '../../../server/src/measures/assign-orders.ts';
 import { dayPlan, DEFAULT_RULES, type PlannedTask } from '../../../server/src/measures/day-plan.ts';
 import {
-  phiOf,
-  piecesForCorrelation,
-  studySizes,
-  type StudyVariances,
-} from '../../../server/src/measures/study-size.ts';
+  threeFacetDependability,
+  type ThreeFacetComponents,
+} from '../../../server/src/consensus/three-facet-study.ts';
+import { piecesForCorrelation, studySizes } from '../../../server/src/measures/study-size.ts';
 import { equipmentList } from '../../../server/src/measures/equipment-list.ts';
 import { williamsSquare } from '../../../server/src/measures/williams.ts';
 import { must } from '../../support/expect-figure.ts';
@@ -75,7 +74,9 @@ describe('Williams orders', () => {
 });
 
 describe('the size of a study', () => {
-  const variances: StudyVariances = {
+  const phiOf = (v: ThreeFacetComponents, reviewers: number, trials: number): number =>
+    threeFacetDependability(v, reviewers, trials)?.phi ?? 0;
+  const variances: ThreeFacetComponents = {
     piece: 1,
     reviewer: 0.2,
     trial: 0.05,
