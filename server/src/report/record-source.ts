@@ -30,7 +30,7 @@ export interface RecordSource {
   state: EvaluationState;
   created: Created;
   locked: Locked;
-  standings: TaskStanding[];
+  standings: readonly TaskStanding[];
   result: Result;
   trials: RecordTrial[];
   head: { root: string; size: number };
