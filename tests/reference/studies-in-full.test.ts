@@ -6,6 +6,7 @@ import { newcombe, wilson } from '../../server/src/consensus/proportion-interval
 import { randomEffects } from '../../server/src/consensus/random-effects.ts';
 import { ratingScaleModel } from '../../server/src/consensus/rating-scale-model.ts';
 import { pooledShift } from '../../server/src/consensus/round-stability.ts';
+import { severity } from '../../server/src/consensus/severity.ts';
 import { signedRank } from '../../server/src/consensus/signed-rank.ts';
 import { probabilityOfSuperiority } from '../../server/src/consensus/superiority.ts';
 import {
@@ -13,7 +14,7 @@ import {
   threeFacetDependability,
 } from '../../server/src/consensus/three-facet-study.ts';
 import { printed } from '../support/check-list.ts';
-import { near, reference } from '../support/reference.ts';
+import { cellsOf, near, reference } from '../support/reference.ts';
 
 /* eslint-disable @typescript-eslint/no-explicit-any -- the files' shapes are stated where they are read */
 
@@ -73,6 +74,19 @@ test.each(casesOf('interlaboratory'))(
     for (const [alpha, want] of Object.entries<number>(e.grubbsCrit)) {
       near(grubbsCritical(x.length, Number(alpha)), want, `Grubbs ${alpha}`);
     }
+  },
+);
+
+test.each(casesOf('panel').filter((c) => c.expected.twoway?.adjustedTaskSE))(
+  'severity: $id, errors of the fair values and the residual (R lm)',
+  ({ input, expected }) => {
+    const e = expected.twoway;
+    const found = severity(cellsOf(input.ratings));
+    near(found?.sigma, e.sigma, 'residual');
+    input.tasks.forEach((t: string, i: number) => {
+      const want = e.adjustedTaskSE[t];
+      if (typeof want === 'number') near(found?.fairErrors[i], want, `error of ${t}`);
+    });
   },
 );
 
