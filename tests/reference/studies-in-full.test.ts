@@ -9,6 +9,7 @@ import { pooledShift } from '../../server/src/consensus/round-stability.ts';
 import { severity } from '../../server/src/consensus/severity.ts';
 import { signedRank } from '../../server/src/consensus/signed-rank.ts';
 import { probabilityOfSuperiority } from '../../server/src/consensus/superiority.ts';
+import { interquartileRange } from '../../server/src/consensus/spread.ts';
 import {
   threeFacetComponents,
   threeFacetDependability,
@@ -89,6 +90,13 @@ test.each(casesOf('panel').filter((c) => c.expected.twoway?.adjustedTaskSE))(
     });
   },
 );
+
+test.each(casesOf('two-rounds'))('two rounds: $id, quartiles of each round (SciPy)', (c) => {
+  c.expected.perTask.forEach((e: any, i: number) => {
+    near(interquartileRange(c.input.round1[i]), e.iqr1, 'first round');
+    near(interquartileRange(c.input.round2[i]), e.iqr2, 'second round');
+  });
+});
 
 test.each(casesOf('two-rounds'))('two rounds: $id, the smaller rank sum (SciPy)', (c) => {
   const found = pooledShift(c.input.round1, c.input.round2);
