@@ -24,9 +24,9 @@ const EXCUSED = [
   /\?\? (?:0|1|Number\.NaN)/u,
   // A panel of 8 needs as many by the rule below the table as by the table's own.
   /TABLE_FROM = 8/u,
-  // The way of a Newton step, not where it ends: its length, its curvature, and the share of the last task in
+  // The way of a Newton step, not where it ends: its start, length, curvature, and the share of the last task in
   // the other tasks' equations, which are all zero together.
-  /const length = largest|const upperMean|range\(n, 0, -1\)/u,
+  /const length = largest|const upperMean|range\(n, 0, -1\)|range\(k, n, 1\)|let free =/u,
   // Where a fit starts from.
   /const start\b|const variance = sum/u,
   // Loops that stop by their own condition long before.
