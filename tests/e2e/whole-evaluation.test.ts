@@ -325,7 +325,10 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
   test('the record says what was found, and the bundle verifies offline', async () => {
     const moderator = page('moderator');
     await moderator.getByRole('button', { name: 'Record' }).click();
-    await moderator.getByTestId('verdict').getByText('No critical failure was confirmed').waitFor();
+    await moderator
+      .getByTestId('verdict')
+      .getByText('No critical failure was confirmed')
+      .waitFor({ timeout: 90_000 });
     const verdict = await moderator.getByTestId('record-verdict').innerText();
     await picture(moderator, '15-record', true);
     expect(await axeViolations(moderator)).toEqual([]);

@@ -34,6 +34,7 @@ const drawFacts = (flow: PageFlow, parent: Element, block: Of<'facts'>): void =>
   drawTable(flow, parent, {
     caption: '',
     head: [],
+    whole: true,
     widths: [0.28, 0.72],
     rows: block.rows.map((r) => [{ paragraphs: [r.term] }, { paragraphs: [r.text] }]),
   });

@@ -32,6 +32,8 @@ export interface TableLayout {
   /** Shares of the width. */
   widths: readonly number[];
   rows: readonly (readonly Cell[])[];
+  /** True for a short list that is not to be torn. */
+  whole?: boolean;
   /** False for rows without a rule between them. */
   ruled?: boolean;
 }
@@ -191,7 +193,9 @@ export const drawTable = (flow: PageFlow, parent: Element, t: TableLayout): void
     ),
   );
   const first = rows[0] ? Math.min(rowHeight(rows[0]), 120) : 0;
-  flow.ensure(24 + headHeight + first);
+  const all = rows.reduce((sum, r) => sum + rowHeight(r) + 2 * PAD, headHeight + 24);
+  const keep = t.whole === true && all < (flow.bottom - flow.top) / 2;
+  flow.ensure(keep ? all : 24 + headHeight + first);
   const table = flow.element('Table');
   parent.add(table);
   if (t.caption !== '') {

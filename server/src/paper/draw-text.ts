@@ -17,7 +17,9 @@ export const textContent = (flow: PageFlow, tag: string, text: string, placed: P
   // A single line is not left alone at the foot of a page.
   flow.ensure(Math.min(2, lines.length) * style.leading);
   while (at < lines.length) {
-    const room = Math.max(1, Math.floor((flow.bottom - flow.y) / style.leading));
+    const fits = Math.max(1, Math.floor((flow.bottom - flow.y) / style.leading));
+    // Nor at the head of the next one.
+    const room = fits > 2 && lines.length - at - fits === 1 ? fits - 1 : fits;
     const here = lines.slice(at, at + room);
     const last = at + here.length >= lines.length;
     pieces.push(

@@ -74,6 +74,14 @@ const STATUS = {
   'not-applicable': 'not applicable',
 } as const satisfies Record<ReportingItem['status'], string>;
 
+const answerWords = (
+  { status, place, remark }: ReportingItem,
+  numberOf: (id: NonNullable<ReportingItem['place']>) => number,
+): string => {
+  const where = place === null ? '' : `, section ${String(numberOf(place))}`;
+  return `${STATUS[status]}${where}${remark === '' ? '' : `: ${remark}`}`;
+};
+
 /** The reporting items of published guidelines, each with its place in this record. */
 export const checklistBlocks = (
   items: readonly ReportingItem[],
@@ -89,19 +97,8 @@ export const checklistBlocks = (
       kind: 'table',
       caption: 'Reporting checklist',
       head: ['', 'Item', 'After', 'Here'],
-      widths: [0.07, 0.4, 0.19, 0.34],
-      rows: items.map((i) => [
-        [i.id],
-        [i.item],
-        [i.after],
-        [
-          [
-            STATUS[i.status],
-            ...(i.place === null ? [] : [`section ${String(numberOf(i.place))}`]),
-          ].join(', '),
-          ...(i.remark === '' ? [] : [i.remark]),
-        ],
-      ]),
+      widths: [0.07, 0.38, 0.18, 0.37],
+      rows: items.map((i) => [[i.id], [i.item], [i.after], [answerWords(i, numberOf)]]),
     },
   ];
 };

@@ -44,10 +44,18 @@ const unrated = (source: RecordSource): string[] => {
   const open = protocolTasks(source.protocol).filter(
     (t) => (source.result.tasks.find((x) => x.task === t.id)?.n ?? 0) === 0,
   );
-  const must = open.filter((t) => !t.optional).map((t) => t.id);
+  const asked = open.filter((t) => !t.optional).map((t) => t.id);
+  const outside = asked.filter((id) => {
+    const given = source.standings.find((t) => t.task === id)?.ratings ?? [];
+    return given.length > 0 && given.every((r) => r.rating.answer === 'not-applicable');
+  });
+  const must = asked.filter((id) => !outside.includes(id));
   const may = open.filter((t) => t.optional).map((t) => t.id);
   return [
     ...(must.length === 0 ? [] : [`Without a counted rating: ${titles(source, must)}.`]),
+    ...(outside.length === 0
+      ? []
+      : [`Called not applicable by all who answered: ${titles(source, outside)}.`]),
     ...(may.length === 0 ? [] : [`Optional and not rated: ${titles(source, may)}.`]),
   ];
 };

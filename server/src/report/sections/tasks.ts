@@ -7,7 +7,6 @@ import {
 } from '../../evaluation/standing.ts';
 import type { RecordSource } from '../record-source.ts';
 import {
-  capital,
   figureNumber,
   letterOf,
   listWords,
@@ -115,7 +114,7 @@ const cell = (source: RecordSource, standing: TaskStanding | undefined, seat: st
 };
 
 const LEGEND =
-  'n/a not applicable, n/o not observed, abs abstained; † not counted for a declared interest, * corrected after the opening, ‡ late and admitted, § changed on the sheet before the opening, = kept from an earlier round, ! critical failure proposed, + easier than without. An empty cell is no answer.';
+  'Signs: n/a not applicable, n/o not observed, abs abstained; † not counted for a declared interest, * corrected after the opening, ‡ late and admitted, § changed on the sheet before the opening, = kept from an earlier round, ! critical failure proposed, + easier than without. An empty cell is no answer.';
 
 /** Most columns of reviewers in one table. */
 const ACROSS = 12;
@@ -136,5 +135,5 @@ export const ratingBlocks = (source: RecordSource): RecordBlock[] => {
       ...group.map((s) => [cell(source, t, s.seat)]),
     ]),
   }));
-  return [...tables, plain(capital(LEGEND))];
+  return [...tables, plain(LEGEND)];
 };
