@@ -1,0 +1,55 @@
+import { csvRows, type CsvRow, type Delimiter } from './csv-rows.ts';
+import { columnPlaces } from './series-cells.ts';
+import { seriesFaults, type AddFault, type SeriesFaults } from './series-fault.ts';
+
+/** Most rows of a series: over half an hour at 100 a second. */
+export const MAX_SERIES_ROWS = 200_000;
+
+/** A row of the right length, and where the wanted columns stand in it. */
+export type OnRow = (row: CsvRow, places: ReadonlyMap<string, number>) => void;
+
+/**
+ * Reads a table with a first line of names, piece by piece. Every row of the right length goes to `onRow`, as long as
+ * the wanted columns are all there; what is wrong with the file or a row is a fault, and so is what `onRow` adds.
+ */
+export const seriesTable = (
+  delimiter: Delimiter,
+  wanted: readonly string[],
+  onRow: (add: AddFault) => OnRow,
+) => {
+  const { add, faults } = seriesFaults();
+  const take = onRow(add);
+  const names = new Set(wanted);
+  let header: string[] | undefined;
+  let places = new Map<string, number>();
+  let rows = 0;
+
+  const body = (row: CsvRow, width: number): void => {
+    rows += 1;
+    if (rows === MAX_SERIES_ROWS + 1) {
+      const fault = `more than ${String(MAX_SERIES_ROWS)} rows`;
+      add(row.line, '', fault, 'Cut the file to the trial, or lower its rate.');
+    }
+    if (rows > MAX_SERIES_ROWS) return;
+    if (row.cells.length !== width) {
+      const fault = `${String(row.cells.length)} cells, the first line has ${String(width)}`;
+      add(row.line, '', fault, 'Quote a cell that holds the delimiter.');
+    } else if (places.size === names.size) take(row, places);
+  };
+  const csv = csvRows(delimiter, (row) => {
+    if (header) return body(row, header.length);
+    header = row.cells;
+    places = columnPlaces(header, wanted, add);
+  });
+  const end = (): SeriesFaults => {
+    const { unclosed } = csv.end();
+    if (unclosed !== undefined) {
+      add(unclosed, '', 'a quote is opened and never closed', 'Close it, or double it in a cell.');
+    }
+    if (rows === 0) {
+      add(1, '', 'there is no row', 'Begin with the names of the columns, then the rows.');
+    }
+    return faults;
+  };
+  return { push: csv.push, rows: () => rows, add, end };
+};
