@@ -4,7 +4,8 @@ import { setTimeout as pause } from 'node:timers/promises';
 import Database from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
 import { crewOf, expectKept, startLoad } from '../support/acknowledged-load.ts';
-import { afterCut, alreadySynced, hasCompiler, powerCut } from '../support/power-cut.ts';
+import { afterCut, alreadySynced, powerCut } from '../support/power-cut.ts';
+import { hasCompiler } from '../support/preload.ts';
 import { startProgram, type Program } from '../support/program.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
 

@@ -132,7 +132,7 @@ export const startLoad = (crew: Crew): { stop: () => Promise<void> } => {
   };
 };
 
-/** Every acknowledged edit stands on the server, and the newest commands still have their answers. */
+/** Every acknowledged edit stands on the server, and the newest commands that were accepted still have their answers. */
 export const expectKept = async (crew: Crew, where: string): Promise<void> => {
   for (const { client, seat } of crew.seats) {
     const found = await readSheet(client);
@@ -142,7 +142,8 @@ export const expectKept = async (crew: Crew, where: string): Promise<void> => {
     }
   }
   const socket = await commandSocket(crew.moderator);
-  for (const [id, answer] of [...crew.journal.commands].slice(-3)) {
+  const kept = [...crew.journal.commands].filter(([, answer]) => answer.ok);
+  for (const [id, answer] of kept.slice(-3)) {
     const again = (await socket.emitWithAck('command', invite(crew.panel, id))) as CommandAnswer;
     expect(again, where).toEqual({ ok: true, seq: answer.ok ? answer.seq : -1 });
   }

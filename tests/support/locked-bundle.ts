@@ -1,5 +1,6 @@
 import { exportBundle } from '../../server/src/flows/export-bundle.ts';
 import { verifierKey } from '../../server/src/audit/signed-note.ts';
+import type { Store } from '../../server/src/ports/store.ts';
 import { accepted, seatedPanel, type SeatedPanel } from './seated-panel.ts';
 import { testApp, type TestApp } from './test-app.ts';
 
@@ -42,9 +43,9 @@ export interface Locked extends TestApp {
   key: string;
 }
 
-/** Plays an evaluation to its lock in memory: a tie, a second round, a half point, an open task, a gate. */
-export const lockedBundle = async (): Promise<Locked> => {
-  const test = testApp();
+/** Plays an evaluation to its lock, in memory or another store: a tie, a second round, a half point, an open task, a gate. */
+export const lockedBundle = async (store?: Store): Promise<Locked> => {
+  const test = testApp(store);
   const { app } = test;
   const panel = await seatedPanel(app, 3);
   const { moderator, reviewers, act } = panel;

@@ -1,16 +1,11 @@
-import { spawnSync } from 'node:child_process';
 import { cpSync, existsSync, mkdirSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { preload } from './preload.ts';
 import { temporaryDirectory } from './temporary-directory.ts';
-
-export const hasCompiler = spawnSync('cc', ['--version']).status === 0;
 
 /** Builds the shim; returns the environment in which a process keeps in `to` only what it synced below `from`. */
 export const powerCut = (): ((from: string, to: string) => NodeJS.ProcessEnv) => {
-  const library = join(temporaryDirectory(), 'power-cut.so');
-  const source = join(import.meta.dirname, 'power-cut.c');
-  const built = spawnSync('cc', ['-shared', '-fPIC', '-O2', '-o', library, source, '-ldl']);
-  if (built.status !== 0) throw new Error(built.stderr.toString());
+  const library = preload('power-cut');
   return (from, to) => ({ LD_PRELOAD: library, CUT_FROM: from, CUT_TO: to });
 };
 

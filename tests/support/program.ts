@@ -61,8 +61,12 @@ export const startProgram = async (
 /** Runs the program to its end and returns what it said. */
 export const runProgram = async (
   args: readonly string[],
+  environment: NodeJS.ProcessEnv = {},
 ): Promise<{ code: number | null; out: string; err: string }> => {
-  const child = spawn(process.execPath, [BIN, ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
+  const child = spawn(process.execPath, [BIN, ...args], {
+    stdio: ['ignore', 'pipe', 'pipe'],
+    env: { ...process.env, ...environment },
+  });
   let out = '';
   let err = '';
   child.stdout.on('data', (chunk: Buffer) => (out += chunk.toString()));

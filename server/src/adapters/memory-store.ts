@@ -159,6 +159,10 @@ export class MemoryStore implements Store {
     return null;
   }
 
+  trouble(): string | null {
+    return this.fault();
+  }
+
   async close(): Promise<void> {
     return Promise.resolve();
   }

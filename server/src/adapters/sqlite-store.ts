@@ -1,5 +1,5 @@
 import { closeSync, fsyncSync, openSync, renameSync } from 'node:fs';
-import Database from 'better-sqlite3';
+import type Database from 'better-sqlite3';
 import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
 import type {
   Batch,
@@ -10,7 +10,9 @@ import type {
   Session,
   Store,
 } from '../ports/store.ts';
+import { NotKept } from '../ports/not-kept.ts';
 import type { SheetBox } from './sheet-box.ts';
+import { diskFault, diskFull } from './sqlite-faults.ts';
 import { openDatabase } from './sqlite-open.ts';
 import { sqliteWriter, type Writer } from './sqlite-writer.ts';
 
@@ -55,13 +57,6 @@ class Conflict extends Error {
 }
 
 /**
- * ST-3: after an error of reading, writing or syncing, what the disk holds is not known any more: syncing again
- * could report success for data that is gone.
- */
-const isDiskFault = (error: unknown): error is InstanceType<typeof Database.SqliteError> =>
-  error instanceof Database.SqliteError && /^SQLITE_(IOERR|CORRUPT|NOTADB)/u.test(error.code);
-
-/**
  * The store in one SQLite file, for one workspace. Every key begins with the workspace's id. ST-6: what a commit
  * returned for is there after the process was killed.
  */
@@ -73,6 +68,9 @@ export class SqliteStore implements Store {
   readonly #statements = new Map<string, Database.Statement>();
   readonly #commit: (batch: Batch) => WriteOutcome[];
   #fault: string | null = null;
+  #full: string | null = null;
+  /** Told once when nothing can be kept any more, or for the time being. */
+  told: (words: string, error: unknown) => void = () => undefined;
 
   constructor(file: string, workspace: string, box: SheetBox) {
     this.#db = openDatabase(file);
@@ -85,21 +83,35 @@ export class SqliteStore implements Store {
   #all(sql: string, ...values: unknown[]): Row[] {
     const statement = this.#statements.get(sql) ?? this.#db.prepare(sql);
     this.#statements.set(sql, statement);
-    return statement.all(this.#workspace, ...values) as Row[];
+    try {
+      return statement.all(this.#workspace, ...values) as Row[];
+    } catch (error) {
+      this.#blame(error);
+      throw error;
+    }
+  }
+
+  /** Remembers what an error says about the disk; words when it is at fault. */
+  #blame(error: unknown): string | undefined {
+    const before = this.trouble();
+    this.#fault ??= diskFault(error) ?? null;
+    this.#full = diskFull(error) ?? null;
+    const now = this.trouble();
+    if (now !== null && now !== before) this.told(now, error);
+    return now ?? undefined;
   }
 
   async commit(batch: Batch): Promise<Committed> {
-    if (this.#fault !== null) throw new Error(this.#fault);
+    if (this.#fault !== null) throw new NotKept(this.#fault);
     try {
       const writes = this.#commit(batch);
       if (batch.scrub === true) this.#scrub();
+      this.#full = null;
       return await Promise.resolve({ ok: true, writes });
     } catch (error) {
       if (error instanceof Conflict) return { ok: false, conflict: error.kind };
-      if (isDiskFault(error)) {
-        this.#fault = `The disk failed (${error.code}). Stop the server, check the disk, start it again.`;
-      }
-      throw error;
+      const words = this.#blame(error);
+      throw words === undefined ? error : new NotKept(words, { cause: error });
     }
   }
 
@@ -110,6 +122,10 @@ export class SqliteStore implements Store {
 
   fault(): string | null {
     return this.#fault;
+  }
+
+  trouble(): string | null {
+    return this.#fault ?? this.#full;
   }
 
   async logs(): Promise<{ log: string; size: number }[]> {

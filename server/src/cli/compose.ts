@@ -17,11 +17,12 @@ import { Records } from '../flows/records.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
+import { NotKept } from '../ports/not-kept.ts';
 import type { Store } from '../ports/store.ts';
 import { isLoopback, type Config } from './config.ts';
 import { controlPath, listenControl } from './control.ts';
 import { addressOf, attach, listen, makeServer, type Parts } from './listeners.ts';
-import { openStore, publishedProtocols } from './open-store.ts';
+import { openStore, publishedProtocols, storeFile, unreadable } from './open-store.ts';
 import { SOFTWARE } from './software.ts';
 
 /** A server that is listening. */
@@ -131,6 +132,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
   const log = jsonLog(config.logLevel, process.stderr);
   const server = makeServer(config);
   const { store, signer } = openStore(config.dataDirectory);
+  store.told = (words, error) => log.error(words, error);
   try {
     const parts = await assemble(config, store, signer, log);
     const { app } = parts;
@@ -165,6 +167,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
     };
   } catch (error) {
     await store.close();
-    throw error;
+    const cause = error instanceof NotKept ? error.cause : error;
+    throw unreadable(storeFile(config.dataDirectory), cause);
   }
 };

@@ -1,7 +1,7 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import { openKeys } from '../adapters/key-files.ts';
+import { openFault } from '../adapters/sqlite-faults.ts';
 import { sheetBox } from '../adapters/sheet-box.ts';
 import { SqliteStore } from '../adapters/sqlite-store.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
@@ -19,10 +19,10 @@ const WORKSPACE = 'ws_local';
 export const storeFile = (directory: string): string => join(directory, 'unhindered.sqlite');
 
 /** Words for the person who starts the server, where the fault is one of the file. */
-const unreadable = (file: string, error: unknown): unknown =>
-  error instanceof Database.SqliteError && /^SQLITE_(CORRUPT|NOTADB)/u.test(error.code)
-    ? new StoreUnavailable(`${file} is damaged (${error.code}). Put a backup in its place.`)
-    : error;
+export const unreadable = (file: string, error: unknown): unknown => {
+  const words = openFault(file, error);
+  return words === undefined ? error : new StoreUnavailable(words, { cause: error });
+};
 
 /**
  * Opens the store of a data directory (or another file with its keys); a new directory gets store and keys. Throws

@@ -127,3 +127,15 @@ export const isCatchingUp = (state: EvaluationState, seat: string): boolean => {
     state.seats.get(seat)?.revoked === false
   );
 };
+
+/**
+ * Has no sheet in the record yet and has one to fill in: catching up with an opened round, or rating in a later round
+ * that is sealed without having rated in the opened one.
+ */
+export const ratesBlind = (state: EvaluationState, seat: string): boolean =>
+  isCatchingUp(state, seat) ||
+  (state.stage === 'sealed' &&
+    currentRound(state)?.sheets.has(seat) === true &&
+    state.rounds.some((r) => r.openedAt !== null) &&
+    state.rounds.every((r) => !r.recorded.has(seat)) &&
+    state.seats.get(seat)?.revoked === false);

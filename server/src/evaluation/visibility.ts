@@ -1,5 +1,11 @@
 import type { Role } from '@unhindered/shared-types';
-import { currentRound, isCatchingUp, sealedTasks, type EvaluationState } from './state.ts';
+import {
+  currentRound,
+  isCatchingUp,
+  ratesBlind,
+  sealedTasks,
+  type EvaluationState,
+} from './state.ts';
 
 export type DocumentMode = 'write' | 'read' | 'none';
 
@@ -35,7 +41,7 @@ export const documentMode = (
   if (what.kind === 'board') {
     if (over) return 'read';
     const works: readonly Role[] = ['moderator', 'reviewer', 'recorder'];
-    if (isCatchingUp(state, seatId)) return 'none';
+    if (ratesBlind(state, seatId)) return 'none';
     return works.includes(seat.role) ? 'write' : 'read';
   }
   if (what.seat !== seatId) return 'none';
@@ -56,7 +62,7 @@ export const audienceOf = (state: EvaluationState, seatId: string): Audience | u
   if (!seat || seat.revoked) return undefined;
   if (seat.role === 'moderator') return 'moderator';
   if (seat.role === 'wall') return 'wall';
-  if (seat.role === 'reviewer') return isCatchingUp(state, seatId) ? 'catching-up' : 'reviewer';
+  if (seat.role === 'reviewer') return ratesBlind(state, seatId) ? 'catching-up' : 'reviewer';
   return 'onlooker';
 };
 
@@ -64,5 +70,8 @@ export const audienceOf = (state: EvaluationState, seatId: string): Audience | u
 export const seesFinishedBySeat = (audience: Audience): boolean =>
   audience === 'moderator' || audience === 'wall';
 
-/** SE-6: someone who rates after the opening sees nothing of it before their own sheet is handed in. */
+/**
+ * SE-6: someone who rates after an opening sees nothing of it before a sheet of their own is in the record, also when
+ * the next round starts meanwhile.
+ */
 export const seesRatings = (audience: Audience): boolean => audience !== 'catching-up';

@@ -7,7 +7,8 @@ import {
 } from '@unhindered/shared-types';
 import { signCheckpoint } from '../audit/checkpoint.ts';
 import { eventText } from '../audit/event-text.ts';
-import type { Batch } from '../ports/store.ts';
+import { NotKept } from '../ports/not-kept.ts';
+import type { Batch, Committed } from '../ports/store.ts';
 import { nowText, whyReadOnly, type App, type LiveEvaluation, type LivePanel } from './app.ts';
 
 type AnyLive = LiveEvaluation | LivePanel;
@@ -77,6 +78,16 @@ const batchOf = async <T>(
   return { batch: { ...change.batch, appends, checkpoints }, staged };
 };
 
+/** Commits; words for the people when the disk does not take it. */
+const keep = async (app: App, batch: Batch): Promise<Committed | string> => {
+  try {
+    return await app.store.commit(batch);
+  } catch (error) {
+    if (error instanceof NotKept) return error.message;
+    throw error;
+  }
+};
+
 /**
  * AU-3: one step of the whole system: decide on the state as it stands, make events, rows, checkpoint and the
  * answer durable in one commit, then let the live state follow and everybody know. When another process took
@@ -95,7 +106,10 @@ export const makeChange = async <T>(
       const decided = await decideChange();
       if (!decided.ok) return decided;
       const { batch, staged } = await batchOf(app, decided.value, provenance);
-      const committed = await app.store.commit(batch);
+      const committed = await keep(app, batch);
+      if (typeof committed === 'string') {
+        return refused(whyReadOnly(app) === null ? 'try-again' : 'read-only', committed);
+      }
       if (committed.ok) {
         for (const { live, texts, from } of staged) live.take(texts, from);
         for (const { log, size, note } of batch.checkpoints ?? []) {

@@ -6,6 +6,7 @@ import sirv from 'sirv';
 import { whyReadOnly, type App } from '../flows/app.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
+import { NotKept } from '../ports/not-kept.ts';
 import { accessRoutes } from './access-routes.ts';
 import { sendRejection } from './answers.ts';
 import { permissions, securityHeaders } from './headers.ts';
@@ -40,6 +41,10 @@ const failure =
       response.status(status).json({ error: reject('bad-input', 'The request cannot be read.') });
       return;
     }
+    if (error instanceof NotKept) {
+      sendRejection(response, reject('try-again', error.message));
+      return;
+    }
     log.error('a request could not be handled', error);
     sendRejection(response, reject('try-again', 'The server could not do this. Try again.'));
   };
@@ -72,9 +77,11 @@ export const httpApp = (
   web.disable('x-powered-by');
   web.use(securityHeaders(), permissions);
   web.get('/healthz', (_request, response) => {
-    const fault = app.store.fault();
-    response.set('Cache-Control', 'no-store').status(fault === null ? 200 : 503);
-    response.json({ ok: fault === null, readOnly: whyReadOnly(app) });
+    const trouble = app.store.trouble();
+    response.set('Cache-Control', 'no-store').status(trouble === null ? 200 : 503);
+    const readOnly = whyReadOnly(app);
+    const passing = trouble !== null && readOnly === null ? { trouble } : {};
+    response.json({ ok: trouble === null, readOnly, ...passing });
   });
   web.use((request, response, next) => {
     if (hostAllowed(request.headers.host, rule)) next();

@@ -111,8 +111,11 @@ export interface AccessStore {
 
 /** The one place where anything is kept. */
 export interface Store extends LogStore, AccessStore, DocumentStore {
+  /** Throws a NotKept when the disk does not take it. */
   commit(batch: Batch): Promise<Committed>;
   /** Why nothing can be kept any more, or null. After a fault of the disk only a restart can tell what is there. */
   fault(): string | null;
+  /** Why nothing is kept at the moment, or null: the fault, or a full disk that may have room again. */
+  trouble(): string | null;
   close(): Promise<void>;
 }

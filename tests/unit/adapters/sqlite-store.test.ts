@@ -3,6 +3,7 @@ import Database from 'better-sqlite3';
 import { expect, test, vi } from 'vitest';
 import { sheetBox } from '../../../server/src/adapters/sheet-box.ts';
 import { SqliteStore } from '../../../server/src/adapters/sqlite-store.ts';
+import { NotKept } from '../../../server/src/ports/not-kept.ts';
 import { temporaryDirectory } from '../../support/temporary-directory.ts';
 
 const box = sheetBox(new Uint8Array(32).fill(1));
@@ -21,23 +22,41 @@ const failing = async (codes: string[]): Promise<SqliteStore> => {
   return store;
 };
 
-test.each(['SQLITE_IOERR_FSYNC', 'SQLITE_IOERR_WRITE', 'SQLITE_CORRUPT', 'SQLITE_NOTADB'])(
-  'ST-3: after %s nothing more is written until a restart',
-  async (code) => {
-    const store = await failing([code]);
-    expect(store.fault()).toBeNull();
-    await expect(store.commit(batch)).rejects.toThrow('injected');
-    expect(store.fault()).toContain(code);
-    await expect(store.commit(batch)).rejects.toThrow('The disk failed');
-    await store.close();
-  },
-);
-
-test('ST-3: a full disk refuses and does not end the store: it may have room again', async () => {
-  const store = await failing(['SQLITE_FULL', 'SQLITE_FULL']);
-  await expect(store.commit(batch)).rejects.toThrow('injected');
+test.each([
+  'SQLITE_IOERR_FSYNC',
+  'SQLITE_IOERR_WRITE',
+  'SQLITE_CORRUPT',
+  'SQLITE_NOTADB',
+  'SQLITE_READONLY_DBMOVED',
+])('ST-3: after %s nothing more is written until a restart', async (code) => {
+  const store = await failing([code]);
   expect(store.fault()).toBeNull();
+  const told: string[] = [];
+  store.told = (words) => told.push(words);
+  await expect(store.commit(batch)).rejects.toThrow(`The disk failed (${code})`);
+  expect(store.fault()).toContain(code);
+  expect(told).toEqual([store.fault()]);
+  await expect(store.commit(batch)).rejects.toThrow('The disk failed');
+  await store.close();
+});
+
+test('ST-8: a full disk refuses with words, once to the operator, and does not end the store', async () => {
+  const store = await failing(['SQLITE_FULL', 'SQLITE_FULL']);
+  const told: string[] = [];
+  store.told = (words) => told.push(words);
+  for (let i = 0; i < 2; i++) {
+    await expect(store.commit(batch)).rejects.toThrow(NotKept);
+    expect(store.fault()).toBeNull();
+    expect(store.trouble()).toContain('disk is full');
+  }
+  expect(told).toEqual([store.trouble()]);
+  await store.close();
+});
+
+test('a fault that is not the disk’s is passed on as it is', async () => {
+  const store = await failing(['SQLITE_CONSTRAINT']);
   await expect(store.commit(batch)).rejects.toThrow('injected');
+  expect(store.trouble()).toBeNull();
   await store.close();
 });
 

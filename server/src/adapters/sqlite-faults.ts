@@ -1,0 +1,37 @@
+import Database from 'better-sqlite3';
+
+const codeOf = (error: unknown): string =>
+  error instanceof Database.SqliteError ? error.code : '';
+
+/**
+ * ST-3: after an error of reading, writing or syncing, what the disk holds is not known any more: syncing again
+ * could report success for data that is gone. Words for a running server; undefined when the disk is not at fault.
+ */
+export const diskFault = (error: unknown): string | undefined => {
+  const code = codeOf(error);
+  return /^SQLITE_(IOERR|CORRUPT|NOTADB|READONLY|CANTOPEN)/u.test(code)
+    ? `The disk failed (${code}). Stop the server, check the disk, start it again.`
+    : undefined;
+};
+
+/** ST-8: a full disk takes nothing and says so; what was kept stands, and it goes on when there is room again. */
+export const diskFull = (error: unknown): string | undefined =>
+  codeOf(error) === 'SQLITE_FULL'
+    ? "The server's disk is full: this was not kept. It goes on by itself when there is room again."
+    : undefined;
+
+/** Why a store's file cannot be opened, and what helps; undefined when neither file nor disk is at fault. */
+export const openFault = (file: string, error: unknown): string | undefined => {
+  const code = codeOf(error);
+  if (/^SQLITE_(CORRUPT|NOTADB)/u.test(code)) {
+    return `${file} is damaged (${code}). Put a backup in its place.`;
+  }
+  if (/^SQLITE_(READONLY|CANTOPEN)/u.test(code)) {
+    return `${file} cannot be written (${code}). Check that the disk and the folder are not read-only.`;
+  }
+  if (code === 'SQLITE_FULL')
+    return `No room on the disk of ${file}. Free some space, then start again.`;
+  return code.startsWith('SQLITE_IOERR')
+    ? `The disk failed while ${file} was opened (${code}). Check the disk, then start again.`
+    : undefined;
+};
