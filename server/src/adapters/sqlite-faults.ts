@@ -26,8 +26,10 @@ export const openFault = (file: string, error: unknown): string | undefined => {
   if (/^SQLITE_(CORRUPT|NOTADB)/u.test(code)) {
     return `${file} is damaged (${code}). Put a backup in its place.`;
   }
-  if (/^SQLITE_(READONLY|CANTOPEN)/u.test(code)) {
-    return `${file} cannot be written (${code}). Check that the disk and the folder are not read-only.`;
+  // A file that could only be opened for reading does not take the lock.
+  if (/^SQLITE_(READONLY|CANTOPEN|IOERR_LOCK)/u.test(code)) {
+    const check = 'Check that disk and folder are not read-only, and not on a network share.';
+    return `${file} cannot be written (${code}). ${check}`;
   }
   if (code === 'SQLITE_FULL')
     return `No room on the disk of ${file}. Free some space, then start again.`;

@@ -31,7 +31,9 @@ const CLIENTS = 500;
 
 interface Member {
   saved: SavedCount;
+  /** Writes, and every other frame: questions and presence. */
   budget: WriteBudget;
+  others: WriteBudget;
   /** The first step 2 has been taken: from then on a gap is a fault. */
   synced: boolean;
 }
@@ -90,7 +92,8 @@ export class Room {
 
   join(connection: RoomConnection): void {
     const budget = new WriteBudget(this.#timers);
-    this.#members.set(connection, { saved: new SavedCount(), budget, synced: false });
+    const others = new WriteBudget(this.#timers);
+    this.#members.set(connection, { saved: new SavedCount(), budget, others, synced: false });
     connection.send(writeStep1(Y.encodeStateVector(this.#doc)));
   }
 
@@ -133,6 +136,11 @@ export class Room {
       return;
     }
     const frame = readFrame(bytes);
+    const asks = frame.kind === 'awareness' || frame.kind === 'step-1';
+    if (asks && !member.others.take()) {
+      this.#drop(connection, CLOSE.tooFast, 'too many frames in a short time');
+      return;
+    }
     if (frame.kind === 'awareness') return;
     if (frame.kind === 'malformed') this.#drop(connection, CLOSE.malformed, 'not a sync frame');
     else if (frame.kind === 'step-1') this.#answer(connection, frame.stateVector);
@@ -144,7 +152,7 @@ export class Room {
     const reply = (): void => {
       if (!this.#members.has(connection) || this.#failed) return;
       try {
-        connection.send(writeStep2(Y.encodeStateAsUpdate(this.#doc, stateVector)));
+        this.#show(connection, writeStep2(Y.encodeStateAsUpdate(this.#doc, stateVector)));
       } catch {
         this.#drop(connection, CLOSE.malformed, 'not a state vector');
       }
@@ -231,11 +239,16 @@ export class Room {
     }
     const frame = writeUpdate(update);
     for (const other of this.connections) {
-      if (other === connection) continue;
-      other.send(frame);
-      if (other.buffered() > BACK_PRESSURE) this.#drop(other, CLOSE.tryAgain, 'too slow to follow');
+      if (other !== connection) this.#show(other, frame);
     }
     this.#acknowledge(connection, member, write, withAhead);
+  }
+
+  /** SY-9: whoever asks or reads at another pace than the panel is let go; nobody waits, and nothing piles up. */
+  #show(connection: RoomConnection, frame: Uint8Array): void {
+    connection.send(frame);
+    if (connection.buffered() <= BACK_PRESSURE) return;
+    this.#drop(connection, CLOSE.tryAgain, 'too slow to follow');
   }
 
   #acknowledge(

@@ -22,7 +22,6 @@ import { identityIn, sessionOf } from '../flows/sessions.ts';
 import { takeDoubt } from '../flows/witness.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import type { Log } from '../ports/log.ts';
-import { NotKept } from '../ports/not-kept.ts';
 import type { Session } from '../ports/store.ts';
 import type { Publisher } from './publisher.ts';
 import type { Watch } from './watches.ts';
@@ -160,11 +159,8 @@ export class PanelGateway {
         return;
       }
       handle(args[0]).then(reply, (error: unknown) => {
-        const known = error instanceof NotKept;
-        if (!known) this.#log.error('a message could not be handled', error);
-        const message = known
-          ? error.message
-          : 'The server could not keep this. Nothing was changed; try again.';
+        this.#log.error('a message could not be handled', error);
+        const message = 'The server could not keep this. Nothing was changed; try again.';
         reply?.({ ok: false, rejection: reject('try-again', message) });
       });
       if (!reply) socket.emit('refused', reject('bad-input', 'Send an acknowledgement function.'));

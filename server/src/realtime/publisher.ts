@@ -4,6 +4,7 @@ import type { App } from '../flows/app.ts';
 import { witnessOf } from '../flows/witness.ts';
 import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
+import { letGoWhenSlow } from './slow-reader.ts';
 import { untold, type Watch } from './watches.ts';
 
 /** Presence changes of many people are told together, milliseconds. */
@@ -95,6 +96,7 @@ export class Publisher {
       if (Object.keys(slices).length > 0) {
         const message: SlicesMessage = { of: log, slices };
         watch.socket.emit('slices', message);
+        if (letGoWhenSlow(watch.socket)) continue;
       }
       await this.#witness(watch, proven);
     }
