@@ -8,7 +8,7 @@ import {
 } from '../../shared-types/src/index.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { askTicket, probeDocument, type Access, type Asker } from '../support/document-probe.ts';
-import { livePanel } from '../support/live-panel.ts';
+import { livePanel, SPECIMEN } from '../support/live-panel.ts';
 import { liveServer } from '../support/live-server.ts';
 
 /**
@@ -124,18 +124,7 @@ const newEvaluation = async (moderator: SeatClient, panel: string): Promise<stri
   const made = await moderator.onPanel(panel, {
     type: 'create-evaluation',
     title: 'Heron 4 (invented)',
-    specimen: {
-      kind: 'helmet',
-      sport: 'gridiron',
-      maker: 'Larkmoor (invented)',
-      model: 'Heron 4',
-      year: '',
-      size: '',
-      serial: '',
-      condition: '',
-      fastening: '',
-      suppliedBy: '',
-    },
+    specimen: SPECIMEN,
     protocol: { id: 'emergency-access', version: '1.0.0' },
   });
   return made?.kind === 'evaluation' ? made.evaluation : '';

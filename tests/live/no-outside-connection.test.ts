@@ -23,7 +23,7 @@ test.skipIf(!hasCompiler)(
   () => {
     const { environment, asked } = watched();
     const script = `
-    fetch('http://127.0.0.1:9/').catch(() => undefined);
+    require('node:net').connect(9, '127.0.0.1').on('error', () => undefined);
     const socket = require('node:dgram').createSocket('udp4');
     socket.send('x', 9, '127.0.0.2', () => socket.close());
     require('node:dns').lookup('nowhere.invalid', () => undefined);
@@ -41,6 +41,7 @@ test.skipIf(!hasCompiler)(
 
 test.skipIf(!hasCompiler)(
   'in a whole evaluation, with pages, bundle and backup, the server asks nothing of the network',
+  { timeout: 400_000 },
   async () => {
     const { environment, asked } = watched();
     const directory = temporaryDirectory();

@@ -9,7 +9,8 @@ import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 
 type Invitation = Extract<CommandResult, { kind: 'invitation' }>;
 
-const SPECIMEN = {
+/** An invented helmet. */
+export const SPECIMEN = {
   kind: 'helmet' as const,
   sport: 'gridiron',
   maker: 'Larkmoor (invented)',

@@ -7,6 +7,8 @@ import { SeatClient, type OpenSheet } from './seat-client.ts';
 export interface RehearsalOptions {
   url: string;
   signInLink: string;
+  /** The cookie of a lead who has signed in already. */
+  lead?: string;
   reviewers: number;
   seed: number;
   /** Milliseconds between two ratings of one person; 0 is full speed. */
@@ -56,7 +58,10 @@ interface Cast {
 }
 
 const seatPanel = async (o: RehearsalOptions): Promise<Cast> => {
-  const moderator = await SeatClient.signIn(o.url, o.signInLink);
+  const moderator =
+    o.lead === undefined
+      ? await SeatClient.signIn(o.url, o.signInLink)
+      : new SeatClient(o.url, o.lead);
   const made = await moderator.must({
     on: 'workspace',
     command: {

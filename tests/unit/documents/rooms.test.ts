@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { SHEET_ROOT, sheetKey } from '../../../shared-types/src/index.ts';
 import { MemoryStore } from '../../../server/src/adapters/memory-store.ts';
 import { Committer } from '../../../server/src/documents/committer.ts';
+import type { RoomConnection } from '../../../server/src/documents/room-connection.ts';
 import { Rooms } from '../../../server/src/documents/rooms.ts';
 import { SHEET_LIMITS, sheetRule } from '../../../server/src/documents/rules.ts';
 import type { DocumentWrite, WriteOutcome } from '../../../server/src/ports/document-store.ts';
@@ -140,4 +141,48 @@ test('SY-3: a frozen room takes nothing, and says so', async () => {
   deliver(one);
   expect(one.closes.map((c) => c.code)).toEqual([4409]);
   expect(room.values(SHEET_ROOT).size).toBe(0);
+});
+
+test('SY-9: questions and presence have a budget; who uses it up is let go, who asks at a normal pace is not', async () => {
+  const { clock, room, peer } = await heldRoom();
+  const frames = { question: new Uint8Array([0, 0, 1, 0]), presence: new Uint8Array([1, 1, 0]) };
+  for (const frame of Object.values(frames)) {
+    const closes: number[] = [];
+    const answers: number[] = [];
+    const rude: RoomConnection = {
+      seat: ME,
+      device: 'd',
+      mode: 'write',
+      send: (bytes) => answers.push(bytes.length),
+      close: (code) => closes.push(code),
+      buffered: () => 0,
+    };
+    room.join(rude);
+    for (let i = 0; i < 1000; i++) room.receive(rude, frame);
+    expect(closes).toEqual([4529]);
+    expect(answers.length).toBeLessThan(100);
+  }
+  const calm = peer(7);
+  for (let minute = 0; minute < 10; minute++) {
+    for (let i = 0; i < 4; i++) calm.push();
+    clock.advance(15_000);
+  }
+  expect(calm.closes).toEqual([]);
+});
+
+test('SY-9: who does not read is let go at the first answer past 4 MB, not waited for', async () => {
+  const { room } = await heldRoom();
+  const closes: number[] = [];
+  const slow: RoomConnection = {
+    seat: ME,
+    device: 'd',
+    mode: 'read',
+    send: () => undefined,
+    close: (code) => closes.push(code),
+    buffered: () => 5 * 1024 * 1024,
+  };
+  room.join(slow);
+  room.receive(slow, new Uint8Array([0, 0, 1, 0]));
+  expect(closes).toEqual([4500]);
+  expect(room.connections).toEqual([]);
 });

@@ -4,7 +4,9 @@ import type { Identity } from '../../../server/src/flows/app.ts';
 import type { Witness } from '../../../shared-types/src/index.ts';
 import { judge, type Kept } from '../../../web/src/sync/witness/judge.ts';
 import { coverLogs } from '../../../server/src/flows/change.ts';
+import { documentMode } from '../../../server/src/evaluation/visibility.ts';
 import { Publisher } from '../../../server/src/realtime/publisher.ts';
+import { letGoWhenSlow } from '../../../server/src/realtime/slow-reader.ts';
 import type { Watch } from '../../../server/src/realtime/watches.ts';
 import { accepted, seatedPanel } from '../../support/seated-panel.ts';
 import { testApp } from '../../support/test-app.ts';
@@ -122,6 +124,47 @@ test('SE-6: who takes a seat after the opening is shown no rating before handing
   accepted(await p.act(late, { type: 'finish-sheet' }));
   await settle();
   expect(keysOf(watcher.heard)).toContain(`tasks/${TASK}`);
+});
+
+test('SE-6: who joins during a second round, or calls nothing their own yet, sees nothing of the first', async () => {
+  const { publisher, p, watch, app } = await setUp();
+  accepted(await p.act(p.moderator, { type: 'start-round' }));
+  await p.rate(p.reviewers[0]!, { [TASK]: 2 });
+  accepted(await p.act(p.moderator, { type: 'open-round', withMissing: true }));
+  const late = await p.sit('reviewer', 'Late');
+  accepted(await p.act(p.moderator, { type: 'call-round', tasks: [TASK], reason: 'Again.' }));
+  const later = await p.sit('reviewer', 'Later');
+  for (const who of [late, later]) {
+    await p.declare(who);
+    const slices = (await publisher.start(watch(who)))?.slices ?? {};
+    expect(Object.keys(slices).filter((k) => k.startsWith('tasks/'))).toEqual([]);
+    const { state } = await p.live();
+    expect(documentMode(state, state.created?.board ?? '', who.seat)).toBe('none');
+  }
+  // Who rated in the first round goes on seeing it.
+  const before = (await publisher.start(watch(p.reviewers[0]!)))?.slices ?? {};
+  expect(Object.keys(before)).toContain(`tasks/${TASK}`);
+  accepted(await p.act(p.moderator, { type: 'open-round', withMissing: true }));
+  const after = (await publisher.start(watch(late)))?.slices ?? {};
+  expect(Object.keys(after)).toContain(`tasks/${TASK}`);
+  expect(app.readOnly).toBeNull();
+});
+
+test('RT-7: a socket with more than 4 MB unsent is closed without waiting for it; others are left alone', () => {
+  const closed: boolean[] = [];
+  const socket = (signs: number, bytes: number): Socket =>
+    ({
+      conn: {
+        writeBuffer: [{ data: 'x'.repeat(signs) }, {}],
+        transport: { socket: { bufferedAmount: bytes } },
+        close: (discard: boolean) => closed.push(discard),
+      },
+    }) as unknown as Socket;
+  expect(letGoWhenSlow(socket(1000, 4_000_000))).toBe(false);
+  expect(closed).toEqual([]);
+  expect(letGoWhenSlow(socket(200_000, 4_100_000))).toBe(true);
+  expect(letGoWhenSlow(socket(4_200_000, 0))).toBe(true);
+  expect(closed).toEqual([true, true]);
 });
 
 test('presence is told together after a moment, and only to who looks', async () => {
