@@ -89,7 +89,8 @@ test(
     // They write in turn: four who rewrite one note at once would merge it past its limit.
     for (const writer of writers) await writeLarge(writer, 60);
     slow.ws.resume();
-    expect(await slow.closed).toBe(4500);
+    // 4500 by the backlog; 1006 when the heartbeat, which it does not answer either, came first.
+  expect([4500, 1006]).toContain(await slow.closed);
     expect(await work.stop()).toBeGreaterThanOrEqual(20);
   },
 );

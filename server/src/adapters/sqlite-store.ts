@@ -14,6 +14,7 @@ import { NotKept } from '../ports/not-kept.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { diskFault, diskFull } from './sqlite-faults.ts';
 import { openDatabase } from './sqlite-open.ts';
+import { refuseDamagedLog } from './wal-check.ts';
 import { sqliteWriter, type Writer } from './sqlite-writer.ts';
 
 type Row = Record<string, unknown>;
@@ -73,6 +74,7 @@ export class SqliteStore implements Store {
   told: (words: string, error: unknown) => void = () => undefined;
 
   constructor(file: string, workspace: string, box: SheetBox) {
+    refuseDamagedLog(file);
     this.#db = openDatabase(file);
     this.#workspace = workspace;
     this.#box = box;

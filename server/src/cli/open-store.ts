@@ -5,6 +5,7 @@ import { openFault } from '../adapters/sqlite-faults.ts';
 import { sheetBox } from '../adapters/sheet-box.ts';
 import { SqliteStore } from '../adapters/sqlite-store.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
+import { sha256Hex } from '../audit/sha256.ts';
 import type { NoteSigner } from '../audit/signed-note.ts';
 import { protocolKey, type Published } from '../flows/app.ts';
 import type { Store } from '../ports/store.ts';
@@ -42,7 +43,13 @@ export const openStore = (
   }
 };
 
-/** Publishes the protocol that ships with this version, and reads every published one. */
+const damaged = ({ id, version }: { id: string; version: string }): string =>
+  `Protocol ${id} ${version} in the store is not what was published. Put a backup in its place.`;
+
+/**
+ * ST-11: a published protocol whose text does not fit its hash is not worked with: one turned bit in it could be
+ * another weight. Publishes the protocol that ships with this version, and reads every published one.
+ */
 export const publishedProtocols = async (store: Store): Promise<Map<string, Published>> => {
   const checked = checkProtocol(JSON.stringify(defaultProtocol));
   if (!checked.ok)
@@ -50,9 +57,10 @@ export const publishedProtocols = async (store: Store): Promise<Map<string, Publ
   const { id, version } = checked.protocol;
   await store.commit({ protocols: [{ id, version, ...protocolText(checked.protocol) }] });
   const published = new Map<string, Published>();
-  for (const { text, hash } of await store.protocols()) {
-    const read = checkProtocol(text);
-    if (!read.ok) throw new Error(`a published protocol is faulty: ${read.faults[0]?.fault ?? ''}`);
+  for (const row of await store.protocols()) {
+    const read = checkProtocol(row.text);
+    if (!read.ok || sha256Hex(row.text) !== row.hash) throw new StoreUnavailable(damaged(row));
+    const { text, hash } = row;
     published.set(protocolKey(read.protocol), { protocol: read.protocol, text, hash });
   }
   return published;
