@@ -5,7 +5,7 @@ import { liveServer } from '../support/live-server.ts';
 import { recordingProxy, type Recording } from '../support/recording-proxy.ts';
 import { socketMessages } from '../support/socket-frames.ts';
 
-const LONG = 'The strap hides the chest until it is cut. '.repeat(40).trim();
+const LONG = 'The strap hides the chest until it is cut. '.repeat(10).trim();
 
 /** What Ben may do with one task: nobody else may be able to tell these apart. */
 const RATINGS: Record<string, (sheet: OpenSheet) => void> = {
