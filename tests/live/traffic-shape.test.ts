@@ -31,13 +31,16 @@ type Shape = Record<(typeof OTHERS)[number], string[][]>;
 /** Messages pushed by the clock or by a milestone, not by what somebody does. */
 const byTheClock = (start: string): boolean => /^(2|3|42\["checkpoint")/u.test(start);
 
+/** Signs of the number under which the asker's own device asked: it counts up. */
+const askedId = (start: string): number => /^43(\d+)\[/u.exec(start)?.[1]?.length ?? 0;
+
 const messagesOf = (wire: Recording): string[][] =>
   wire.connections().map((bytes) =>
     socketMessages(bytes)
       .filter(({ kind, start }) => kind !== 'text' || !byTheClock(start))
       // The keep-alive of a document socket follows the clock too.
       .filter(({ kind, start }) => kind !== 'binary' || start.charCodeAt(0) !== 64)
-      .map((m) => `${m.kind} ${String(m.length)}`),
+      .map((m) => `${m.kind} ${String(m.length - askedId(m.start))}`),
   );
 
 /** A panel, every person but Ben behind a line that is recorded. */
