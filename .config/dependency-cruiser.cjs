@@ -1,6 +1,7 @@
 /** The arrows of the house. `server/src/<room>` may be imported only by the rooms above it. */
 const room = (names) => `^server/src/(${names})/`;
-const PURE = 'evaluation|consensus|measures|analysis|audit|verify|protocol|bundle|report';
+const PURE =
+  'evaluation|consensus|comparison|measures|analysis|audit|verify|protocol|bundle|report';
 
 /** A room may import these others (itself always). */
 const allow = (name, others, reason) => ({
@@ -17,6 +18,7 @@ module.exports = {
     allow('consensus', [], 'statistics know nothing of evaluations'),
     allow('measures', ['consensus'], 'what is measured knows nothing of who rates it'),
     allow('analysis', ['consensus', 'measures'], 'a list of ratings knows no evaluation'),
+    allow('comparison', ['consensus'], 'pieces side by side know no evaluation'),
     allow('audit', [], 'the trail knows nothing of what it carries'),
     allow('protocol', ['audit'], 'protocol files are canonical text'),
     allow('evaluation', ['consensus', 'measures'], 'rules rest on figures'),

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { commandId, evaluationId, instant, lateId, panelId, seatId, slug } from './ids.ts';
+import { commandId, evaluationId, instant, lateId, linkId, panelId, seatId, slug } from './ids.ts';
 import { declaration } from './interest.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
@@ -59,7 +59,12 @@ export const evaluationCommand = v.variant('type', [
   v.strictObject({ type: v.literal('present-task'), task: v.nullable(slug) }),
   /** `meaning` is what the signature stands for, in the signer's words. */
   v.strictObject({ type: v.literal('lock'), meaning: text(3, 500) }),
+  /** Before the lock the evaluation ends; after it the record stays, and says that it was withdrawn. */
   v.strictObject({ type: v.literal('withdraw'), reason: decisionReason }),
+  /** Names the locked evaluation that takes this one's place. */
+  v.strictObject({ type: v.literal('supersede'), by: evaluationId, reason: decisionReason }),
+  /** Whether a reviewer would be content to see the piece worn by athletes in their care. */
+  v.strictObject({ type: v.literal('endorse'), content: v.boolean(), reason: shortReason }),
 ]);
 export type EvaluationCommand = v.InferOutput<typeof evaluationCommand>;
 export type EvaluationCommandType = EvaluationCommand['type'];
@@ -86,11 +91,21 @@ export const panelCommand = v.variant('type', [
     title: line(1, 120),
     specimen,
     protocol: v.strictObject({ id: slug, version: v.pipe(v.string(), v.maxLength(16)) }),
+    /** The locked evaluation that this one does again. */
+    reevaluates: v.optional(evaluationId),
   }),
   /** A code or link for a further device of the caller's own seat; both devices stay live. */
   v.strictObject({ type: v.literal('add-device') }),
   /** A code for another device of the caller's own seat; this device is signed out when it is used. */
   v.strictObject({ type: v.literal('move-device') }),
+  /** Makes a public read-only link to the record or the care card of a locked evaluation of the panel. */
+  v.strictObject({
+    type: v.literal('publish-link'),
+    evaluation: evaluationId,
+    what: v.picklist(['record', 'card']),
+    names: v.boolean(),
+  }),
+  v.strictObject({ type: v.literal('end-link'), link: linkId }),
   /** Forgets the name and what could prove it; the log keeps a hash that says nothing any more. */
   v.strictObject({ type: v.literal('erase-name'), seat: seatId }),
 ]);

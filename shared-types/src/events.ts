@@ -8,6 +8,7 @@ import {
   evaluationId,
   instant,
   lateId,
+  linkId,
   panelId,
   seatId,
   sha256Hex,
@@ -49,6 +50,8 @@ export const evaluationEvent = v.variant('type', [
         split: v.nullable(v.string()),
       }),
       board: documentId,
+      /** The locked evaluation that this one does again. */
+      reevaluates: v.optional(evaluationId),
       /** `plain` when the panel's network traffic was not encrypted by this server. */
       transport: v.picklist(['tls', 'plain', 'loopback']),
     }),
@@ -178,7 +181,17 @@ export const evaluationEvent = v.variant('type', [
       result,
     }),
   }),
+  /** One reviewer's own statement; the last one of a seat stands. Never part of a figure. */
+  v.strictObject({
+    type: v.literal('endorsement-stated'),
+    data: v.strictObject({ seat: seatId, content: v.boolean(), reason }),
+  }),
   v.strictObject({ type: v.literal('evaluation-withdrawn'), data: v.strictObject({ reason }) }),
+  /** After the lock: another locked evaluation takes this one's place. */
+  v.strictObject({
+    type: v.literal('evaluation-superseded'),
+    data: v.strictObject({ by: evaluationId, reason }),
+  }),
 ]);
 export type EvaluationEvent = v.InferOutput<typeof evaluationEvent>;
 export type EvaluationEventType = EvaluationEvent['type'];
@@ -216,6 +229,18 @@ export const panelEvent = v.variant('type', [
     type: v.literal('evaluation-added'),
     data: v.strictObject({ evaluation: evaluationId, title: v.string() }),
   }),
+  /** A public read-only link. Its secret is given once; the log holds SHA-256 of it. */
+  v.strictObject({
+    type: v.literal('link-published'),
+    data: v.strictObject({
+      link: linkId,
+      evaluation: evaluationId,
+      what: v.picklist(['record', 'card']),
+      names: v.boolean(),
+      secretHash: sha256Hex,
+    }),
+  }),
+  v.strictObject({ type: v.literal('link-ended'), data: v.strictObject({ link: linkId }) }),
 ]);
 export type PanelEvent = v.InferOutput<typeof panelEvent>;
 

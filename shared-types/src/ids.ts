@@ -13,6 +13,7 @@ export const documentId = random('dc');
 export const deviceId = random('dv');
 export const invitationId = random('in');
 export const lateId = random('lt');
+export const linkId = random('lk');
 /** Made by the client, unique per command: a resend gets the stored answer. */
 export const commandId = random('cm');
 

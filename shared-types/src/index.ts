@@ -1,5 +1,6 @@
 export * from './board.ts';
 export * from './bundle.ts';
+export * from './catalogue.ts';
 export * from './check-entry.ts';
 export * from './commands.ts';
 export * from './decimal12.ts';
@@ -14,6 +15,7 @@ export * from './merge-slices.ts';
 export * from './messages.ts';
 export * from './parse-entry.ts';
 export * from './protocol.ts';
+export * from './publication.ts';
 export * from './rating.ts';
 export * from './record.ts';
 export * from './rejection.ts';

@@ -26,6 +26,7 @@ export type CommandAnswer =
 /** Returned once, to the caller alone, and never stored in the clear. */
 export type CommandResult =
   | { kind: 'invitation'; seat: string; secret: string; code: string | null; until: string }
+  | { kind: 'link'; link: string; secret: string }
   | { kind: 'panel'; panel: string }
   | { kind: 'evaluation'; evaluation: string };
 

@@ -18,6 +18,8 @@ export const REJECTION_CODES = [
   'locked',
   'withdrawn',
   'frozen',
+  'not-locked',
+  'link-ended',
   // what
   'bad-input',
   'unknown-task',

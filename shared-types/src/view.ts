@@ -26,6 +26,8 @@ export interface HeadSlice {
   /** The task the moderator points at. */
   present: string | null;
   withdrawnBecause: string | null;
+  /** The locked evaluation that took this one's place after its lock. */
+  supersededBy: { evaluation: string; reason: string; at: string } | null;
 }
 
 export interface SeatSlice {
@@ -215,6 +217,16 @@ export interface LockSlice {
   preview: { composite: FigureText; provisional: boolean } | null;
 }
 
+/**
+ * Whether reviewers would be content to see the piece worn by athletes in their care: statements beside the
+ * figures, never in them. Who said what is on show from the lock.
+ */
+export interface EndorsementSlice {
+  /** Reviewers who have said something. */
+  stated: number;
+  list: { seat: string; content: boolean; reason: string; at: string; tied: boolean }[] | null;
+}
+
 export interface MeSlice {
   seat: string;
   role: Role;
@@ -228,6 +240,7 @@ export interface MeSlice {
   finished: boolean;
   /** Took the seat after the opening: rates sealed before seeing the round. */
   catchingUp: boolean;
+  endorsement: { content: boolean; reason: string } | null;
   /** The recorded sheet's digest, for the owner to keep. */
   digests: { round: number; digest: string }[];
 }
@@ -249,6 +262,7 @@ export interface EvaluationView {
   remarks: RemarkSlice[];
   late: LateSlice[];
   lock: LockSlice;
+  endorsements: EndorsementSlice;
   me: MeSlice;
 }
 

@@ -17,6 +17,7 @@ const tracked = execFileSync('git', ['ls-files'], { cwd: root, encoding: 'utf8' 
 describe('the arrows can fail', () => {
   const planted: [rule: string, file: string, imports: string][] = [
     ['consensus-looks-only-down', 'server/src/consensus/a.ts', '../evaluation/b.ts'],
+    ['comparison-looks-only-down', 'server/src/comparison/a.ts', '../evaluation/b.ts'],
     ['evaluation-looks-only-down', 'server/src/evaluation/a.ts', '../flows/b.ts'],
     ['report-looks-only-down', 'server/src/report/a.ts', '../flows/b.ts'],
     ['paper-looks-only-down', 'server/src/paper/a.ts', '../report/b.ts'],

@@ -3,12 +3,14 @@ import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { Rooms } from '../../server/src/documents/rooms.ts';
 import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flows/app.ts';
 import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
+import { Catalogue } from '../../server/src/flows/catalogue.ts';
 import { commitWrites } from '../../server/src/flows/commit-writes.ts';
 import { Insights } from '../../server/src/flows/insights.ts';
 import { paperFonts } from '../../server/src/adapters/paper-fonts.ts';
 import { makeRecord } from '../../server/src/cli/make-record.ts';
 import { Records, type RecordQuestion } from '../../server/src/flows/records.ts';
 import { Logs } from '../../server/src/flows/logs.ts';
+import { PublicLinks } from '../../server/src/flows/public-links.ts';
 import type { Store } from '../../server/src/ports/store.ts';
 import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
 import defaultProtocol from '../../server/src/protocol/default-protocol.json' with { type: 'json' };
@@ -56,6 +58,8 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     store,
     logs: new Logs(store, vkey),
     doubts: new Map(),
+    catalogue: new Catalogue(),
+    links: new PublicLinks(),
     insights: new Insights(here, silent),
     records: new Records(recordsHere),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),

@@ -1,6 +1,7 @@
 import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
 import type {
   Batch,
+  CatalogueLine,
   Committed,
   Invitation,
   KeptAnswer,
@@ -26,6 +27,7 @@ export class MemoryStore implements Store {
   readonly #people = new Map<string, Person>();
   readonly #sessions = new Map<string, Session>();
   readonly #invitations = new Map<string, Invitation>();
+  readonly #catalogue = new Map<string, CatalogueLine>();
   readonly #protocols = new Map<
     string,
     { id: string; version: string; hash: string; text: string }
@@ -69,6 +71,7 @@ export class MemoryStore implements Store {
     }
     const outcomes = (batch.writes ?? []).map((w) => this.#keep(w));
     this.#access(batch);
+    for (const line of batch.catalogue ?? []) this.#catalogue.set(line.log, line);
     for (const p of batch.protocols ?? []) {
       const key = `${p.id} ${p.version}`;
       if (!this.#protocols.has(key)) this.#protocols.set(key, p);
@@ -153,6 +156,10 @@ export class MemoryStore implements Store {
 
   async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
     return Promise.resolve([...this.#protocols.values()]);
+  }
+
+  async catalogue(): Promise<CatalogueLine[]> {
+    return Promise.resolve([...this.#catalogue.values()]);
   }
 
   fault(): null {

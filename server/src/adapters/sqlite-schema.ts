@@ -66,4 +66,11 @@ export const MIGRATIONS: readonly string[] = [
   `,
   // A device that takes another's place.
   'ALTER TABLE invitation ADD COLUMN ends TEXT',
+  // A projection of the events: it may be emptied at any time and fills itself again.
+  `
+  CREATE TABLE catalogue (
+    workspace TEXT NOT NULL, log TEXT NOT NULL, size INTEGER NOT NULL, text TEXT NOT NULL,
+    PRIMARY KEY (workspace, log)
+  ) WITHOUT ROWID;
+  `,
 ];

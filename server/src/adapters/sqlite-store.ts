@@ -3,6 +3,7 @@ import type Database from 'better-sqlite3';
 import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
 import type {
   Batch,
+  CatalogueLine,
   Committed,
   Invitation,
   KeptAnswer,
@@ -222,6 +223,11 @@ export class SqliteStore implements Store {
     return Promise.resolve(
       this.#all(sql) as { id: string; version: string; hash: string; text: string }[],
     );
+  }
+
+  async catalogue(): Promise<CatalogueLine[]> {
+    const sql = 'SELECT log, size, text FROM catalogue WHERE workspace = ? ORDER BY log';
+    return Promise.resolve(this.#all(sql) as unknown as CatalogueLine[]);
   }
 
   /** Writes a consistent copy, a few pages at a time, while everything goes on. The file appears whole. */

@@ -35,6 +35,7 @@ const statements = (db: Database.Database) => ({
     'DELETE FROM session WHERE workspace = ? AND (started_at < ? OR seen_at < ?)',
   ),
   oldInvitations: db.prepare('DELETE FROM invitation WHERE workspace = ? AND expires_at < ?'),
+  catalogue: db.prepare('INSERT OR REPLACE INTO catalogue VALUES (?, ?, ?, ?)'),
   protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
 });
 
@@ -94,6 +95,7 @@ const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
     if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');
   }
   for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
+  for (const c of batch.catalogue ?? []) sql.catalogue.run(w, c.log, c.size, c.text);
   if (!batch.forget) return;
   sql.oldSessions.run(w, batch.forget.startedBefore, batch.forget.seenBefore);
   sql.oldInvitations.run(w, batch.forget.expiredBefore);

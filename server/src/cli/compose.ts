@@ -11,9 +11,11 @@ import { checkStore, type LogFault } from '../flows/check-store.ts';
 import { coverLogs } from '../flows/change.ts';
 import { commitWrites } from '../flows/commit-writes.ts';
 import { leadInvitation } from '../flows/invite.ts';
+import { Catalogue } from '../flows/catalogue.ts';
 import { Insights } from '../flows/insights.ts';
 import { Logs } from '../flows/logs.ts';
 import { Records } from '../flows/records.ts';
+import { PublicLinks } from '../flows/public-links.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
@@ -70,6 +72,8 @@ const assemble = async (
     store,
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
     doubts: new Map(),
+    catalogue: new Catalogue(),
+    links: new PublicLinks(),
     insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
     records: new Records(new WorkerFigures(RECORD_SCRIPT)),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), systemTimers),

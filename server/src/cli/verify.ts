@@ -28,6 +28,14 @@ const readable = (file: string): Buffer | undefined => {
   }
 };
 
+type Since = NonNullable<Verification['facts']>['since'];
+
+/** What the log says of the record after its lock. */
+const becameOf = (since: Since | undefined): string[] => [
+  ...(since?.superseded == null ? [] : [`SUPERSEDED by the evaluation ${since.superseded}.`]),
+  ...(since?.withdrawn == null ? [] : [`WITHDRAWN after the lock: ${since.withdrawn}`]),
+];
+
 const report = (v: Verification): string[] => {
   const [finding] = v.findings;
   if (finding) return [`DOES NOT HOLD (${finding.step}): ${finding.where} ${finding.what}.`];
@@ -46,6 +54,7 @@ const report = (v: Verification): string[] => {
     composite && 'value' in composite
       ? `Composite of settled values: ${composite.value} (recomputed).`
       : 'There is no composite.',
+    ...becameOf(facts?.since),
     ...v.remarks.map((r) => `Note (${r.step}): ${r.where} ${r.what}.`),
     'Proven: the events are complete, unchanged and in order, and every figure follows from them.',
     'Not proven: the time of day, who sat at a device, and that the key was in the right hands.',

@@ -6,6 +6,7 @@ import {
   type Outcome,
   type RejectionCode,
 } from '@unhindered/shared-types';
+import { afterLockHandlers } from './decide/after-lock.ts';
 import { lateHandlers } from './decide/late.ts';
 import { lockHandlers } from './decide/lock.ts';
 import { roundHandlers } from './decide/rounds.ts';
@@ -22,6 +23,7 @@ const handlers: Handlers = {
   ...lateHandlers,
   ...settleHandlers,
   ...lockHandlers,
+  ...afterLockHandlers,
 };
 
 /** Words for a command that comes at the wrong time. */
@@ -31,6 +33,7 @@ const WRONG_STAGE: Partial<Record<RejectionCode, string>> = {
   'round-sealed': 'A round is sealed. Open it first.',
   'round-opened': 'The round is open already.',
   locked: 'This evaluation is locked. Nothing in it can change; a re-evaluation can.',
+  'not-locked': 'Lock the evaluation first.',
   withdrawn: 'This evaluation was withdrawn. Nothing in it can change.',
 };
 

@@ -167,10 +167,19 @@ const folders: Folders = {
   },
   'task-presented': (s, { data }) => ({ ...s, present: data.task }),
   'evaluation-locked': (s, { data, at }) => ({ ...s, stage: 'locked', locked: { ...data, at } }),
-  'evaluation-withdrawn': (s, { data }) => ({
+  'endorsement-stated': (s, { data, at }) => {
+    const { seat, content, reason } = data;
+    return { ...s, endorsements: set(s.endorsements, seat, { content, reason, at }) };
+  },
+  'evaluation-withdrawn': (s, { data, at }) => ({
     ...s,
     stage: 'withdrawn',
     withdrawnBecause: data.reason,
+    withdrawnAt: at,
+  }),
+  'evaluation-superseded': (s, { data, at }) => ({
+    ...s,
+    supersededBy: { evaluation: data.by, reason: data.reason, at },
   }),
 };
 

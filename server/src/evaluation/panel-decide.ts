@@ -32,11 +32,42 @@ export const panelRefusal = (
 const moderators = (state: PanelState): number =>
   [...state.seats.values()].filter((s) => s.role === 'moderator' && s.state === 'taken').length;
 
+/** What a panel command needs beside the state. */
+export interface PanelContext {
+  actor: string;
+  newSeat: string;
+  /** A fresh public link, for `publish-link`. */
+  link: { id: string; secretHash: string };
+  /** Whether the evaluation that a command names is locked. */
+  locked: boolean;
+}
+
+/** PU-1: only a locked evaluation of the panel gets a public link; ending a link is for good. */
+const decideLink = (
+  state: PanelState,
+  command: Extract<SimplePanelCommand, { type: 'publish-link' | 'end-link' }>,
+  context: PanelContext,
+): Outcome<PanelEvent[]> => {
+  if (command.type === 'end-link') {
+    const { link } = command;
+    return state.links.get(link)?.ended === false
+      ? done([{ type: 'link-ended', data: { link } }])
+      : refused('unknown-thing', 'There is no such link, or it has ended.');
+  }
+  const { evaluation, what, names } = command;
+  if (!state.evaluations.some((e) => e.evaluation === evaluation)) {
+    return refused('unknown-thing', 'This panel has no such evaluation.');
+  }
+  if (!context.locked) return refused('not-locked', 'There is a record once it is locked.');
+  const { id: link, secretHash } = context.link;
+  return done([{ type: 'link-published', data: { link, evaluation, what, names, secretHash } }]);
+};
+
 /** The events of a command on the panel itself. Secrets and codes are the caller's business, not the log's. */
 export const decidePanel = (
   state: PanelState,
   command: SimplePanelCommand,
-  context: { actor: string; newSeat: string },
+  context: PanelContext,
 ): Outcome<PanelEvent[]> => {
   const barred = panelRefusal(state, command.type, context.actor);
   if (barred) return barred;
@@ -79,6 +110,9 @@ export const decidePanel = (
         return refused('unknown-thing', 'There is no name to erase.');
       }
       return done([{ type: 'name-erased', data: { seat: command.seat } }]);
+    case 'publish-link':
+    case 'end-link':
+      return decideLink(state, command, context);
     case 'add-device':
     case 'move-device':
       return done([]);
@@ -119,6 +153,8 @@ export const mirrorToEvaluation = (
     case 'device-moved':
     case 'name-erased':
     case 'evaluation-added':
+    case 'link-published':
+    case 'link-ended':
       return [];
   }
 };

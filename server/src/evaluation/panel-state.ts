@@ -12,6 +12,18 @@ export interface PanelSeatState {
   declaration: Declaration | null;
 }
 
+/** A public read-only link to one record or care card. `secretHash` is SHA-256 of what the link carries. */
+export interface PanelLink {
+  link: string;
+  evaluation: string;
+  what: 'record' | 'card';
+  /** Whether the panel's names are shown. */
+  names: boolean;
+  secretHash: string;
+  madeAt: string;
+  ended: boolean;
+}
+
 /** One panel as its log tells it: who sits, what they declared, which evaluations it holds. */
 export interface PanelState {
   panel: string;
@@ -20,6 +32,8 @@ export interface PanelState {
   createdAt: string;
   seats: ReadonlyMap<string, PanelSeatState>;
   evaluations: readonly { evaluation: string; title: string }[];
+  /** Public links, ended ones included, in the order they were made. */
+  links: ReadonlyMap<string, PanelLink>;
 }
 
 export const emptyPanel: PanelState = {
@@ -29,6 +43,7 @@ export const emptyPanel: PanelState = {
   createdAt: '',
   seats: new Map(),
   evaluations: [],
+  links: new Map(),
 };
 
 const change = (state: PanelState, seat: string, to: Partial<PanelSeatState>): PanelState => {
@@ -81,6 +96,15 @@ export const applyPanel = (
       return { ...state, evaluations: [...state.evaluations, event.data] };
     case 'name-erased':
       return change(state, event.data.seat, { erased: true });
+    case 'link-published': {
+      const link = { ...event.data, madeAt: event.at, ended: false };
+      return { ...state, links: new Map(state.links).set(link.link, link) };
+    }
+    case 'link-ended': {
+      const link = state.links.get(event.data.link);
+      if (!link) return state;
+      return { ...state, links: new Map(state.links).set(link.link, { ...link, ended: true }) };
+    }
     case 'device-added':
     case 'device-moved':
       return state;

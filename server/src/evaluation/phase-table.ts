@@ -19,6 +19,8 @@ const everywhere = (code: RejectionCode): Record<EvaluationCommandType, Cell> =>
   'present-task': code,
   lock: code,
   withdraw: code,
+  supersede: code,
+  endorse: code,
 });
 
 /** EV-2: every stage has a cell for every command; there is no default. */
@@ -39,6 +41,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'present-task': 'go',
     lock: 'not-started',
     withdraw: 'go',
+    supersede: 'not-locked',
+    endorse: 'not-started',
   },
   sealed: {
     'start-round': 'already-started',
@@ -56,6 +60,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'present-task': 'go',
     lock: 'round-sealed',
     withdraw: 'go',
+    supersede: 'not-locked',
+    endorse: 'round-sealed',
   },
   opened: {
     'start-round': 'already-started',
@@ -73,7 +79,10 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'present-task': 'go',
     lock: 'go',
     withdraw: 'go',
+    supersede: 'not-locked',
+    endorse: 'go',
   },
-  locked: everywhere('locked'),
+  // After the lock nothing in the record changes; what became of it can still be said.
+  locked: { ...everywhere('locked'), withdraw: 'go', supersede: 'go' },
   withdrawn: everywhere('withdrawn'),
 };

@@ -20,6 +20,8 @@ export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> =
   'present-task': moderator,
   lock: moderator,
   withdraw: moderator,
+  supersede: moderator,
+  endorse: reviewer,
 };
 
 /** Who may try what on a panel. */
@@ -31,5 +33,7 @@ export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
   'create-evaluation': moderator,
   'add-device': ['moderator', 'reviewer', 'observer', 'recorder'],
   'move-device': ['moderator', 'reviewer', 'observer', 'recorder'],
+  'publish-link': moderator,
+  'end-link': moderator,
   'erase-name': moderator,
 };

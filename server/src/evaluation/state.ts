@@ -63,6 +63,12 @@ export interface Remark {
   replaces: string | null;
 }
 
+export interface Endorsement {
+  content: boolean;
+  reason: string;
+  at: string;
+}
+
 /**
  * One evaluation as its log tells it: a fold over events, never written to otherwise. Sheets that are still
  * sealed are not here at all: their ratings enter the log, and so this state, only at the opening.
@@ -81,6 +87,10 @@ export interface EvaluationState {
   present: string | null;
   locked: (Data<'evaluation-locked'> & { at: string }) | null;
   withdrawnBecause: string | null;
+  withdrawnAt: string | null;
+  supersededBy: { evaluation: string; reason: string; at: string } | null;
+  /** seat → its statement. */
+  endorsements: ReadonlyMap<string, Endorsement>;
 }
 
 export const emptyEvaluation: EvaluationState = {
@@ -96,6 +106,9 @@ export const emptyEvaluation: EvaluationState = {
   present: null,
   locked: null,
   withdrawnBecause: null,
+  withdrawnAt: null,
+  supersededBy: null,
+  endorsements: new Map(),
 };
 
 /** The round that runs or ran last. */

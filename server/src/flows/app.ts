@@ -5,9 +5,11 @@ import type { EvaluationState } from '../evaluation/state.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
+import type { Catalogue } from './catalogue.ts';
 import type { Insights } from './insights.ts';
 import type { Logs } from './logs.ts';
 import type { Records } from './records.ts';
+import type { PublicLinks } from './public-links.ts';
 
 export type { LiveEvaluation, LivePanel } from './live-log.ts';
 
@@ -32,6 +34,8 @@ export interface App {
   logs: Logs;
   insights: Insights;
   records: Records;
+  catalogue: Catalogue;
+  links: PublicLinks;
   /** Devices that do not believe a log, by evaluation and seat. Kept until the next start. */
   doubts: Map<string, Map<string, DoubtSlice>>;
   rooms: Rooms;

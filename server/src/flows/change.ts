@@ -30,6 +30,7 @@ const MILESTONES = new Set<string>([
   'gate-decided',
   'evaluation-locked',
   'evaluation-withdrawn',
+  'evaluation-superseded',
 ]);
 
 /** Somebody else may take the next number that often before the caller is told to try again. */
@@ -115,7 +116,11 @@ export const makeChange = async <T>(
         for (const { log, size, note } of batch.checkpoints ?? []) {
           staged.find(({ live }) => live.id === log)?.live.cover(size, note);
         }
-        for (const { live } of staged) app.changed(live.id);
+        for (const { live } of staged) {
+          app.catalogue.changed(live.id);
+          app.links.changed(live.id);
+          app.changed(live.id);
+        }
         return { ok: true, value: decided.value.value };
       }
       if (committed.conflict === 'invitation') {

@@ -33,8 +33,9 @@ export const keptAnswer = (
   message: CommandMessage,
   answer: CommandAnswer,
 ): KeptAnswer => {
-  const plain: CommandAnswer =
-    answer.ok && answer.result?.kind === 'invitation' ? { ok: true, seq: answer.seq } : answer;
+  const secret =
+    answer.ok && (answer.result?.kind === 'invitation' || answer.result?.kind === 'link');
+  const plain: CommandAnswer = secret ? { ok: true, seq: answer.seq } : answer;
   return {
     actor,
     command: message.id,

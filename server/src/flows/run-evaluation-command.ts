@@ -6,7 +6,7 @@ import {
   type EvaluationEvent,
   type Outcome,
 } from '@unhindered/shared-types';
-import { decide, evaluationRefusal } from '../evaluation/decide.ts';
+import { decide, evaluationRefusal, type DecideContext } from '../evaluation/decide.ts';
 import { currentRound } from '../evaluation/state.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
 import { makeChange, type Change } from './change.ts';
@@ -54,6 +54,23 @@ const documentChanges = (
   return { documents, freeze };
 };
 
+/** The evaluation that a command names as another one's successor. It may belong to any panel of the workspace. */
+const successorOf = async (
+  app: App,
+  command: EvaluationCommand,
+): Promise<DecideContext['successor']> => {
+  if (command.type !== 'supersede') return undefined;
+  const other = (await app.logs.evaluation(command.by))?.state;
+  return (
+    other && {
+      evaluation: command.by,
+      lockedAt: other.locked?.at ?? null,
+      withdrawn: other.stage === 'withdrawn',
+      superseded: other.supersededBy !== null,
+    }
+  );
+};
+
 const decideOn = async (
   app: App,
   identity: Identity,
@@ -77,6 +94,7 @@ const decideOn = async (
     software: app.software,
     newId: app.ids.id,
     sheets: read.map((r) => r.sheet),
+    successor: await successorOf(app, command),
   });
   if (!outcome.ok) return outcome;
   const events = outcome.value;

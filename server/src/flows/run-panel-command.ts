@@ -20,6 +20,7 @@ import { protocolKey, protocolOf, type App, type Identity, type LivePanel } from
 import { makeChange, type Change } from './change.ts';
 import { newInvitation } from './invite.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
+import { secretHash } from './secrets.ts';
 
 type Message = Extract<CommandMessage, { on: 'panel' }>;
 type Events = Change<unknown>['events'];
@@ -48,6 +49,10 @@ export const mirrored = async (
   return { events: result, documents };
 };
 
+/** A re-evaluation names a locked evaluation of this workspace, whichever panel it was. */
+const isLocked = async (app: App, evaluation: string): Promise<boolean> =>
+  (await app.logs.evaluation(evaluation))?.state.locked != null;
+
 const createEvaluation = (
   app: App,
   panel: LivePanel,
@@ -71,6 +76,7 @@ const createEvaluation = (
     },
     board,
     transport: app.transport,
+    ...(command.reevaluates === undefined ? {} : { reevaluates: command.reevaluates }),
   };
   const added: PanelEvent = {
     type: 'evaluation-added',
@@ -155,14 +161,26 @@ const decideOn = async (
   if (command.type === 'create-evaluation') {
     const barred = panelRefusal(panel.state, command.type, identity.seat);
     if (barred) return barred;
+    if (command.reevaluates !== undefined && !(await isLocked(app, command.reevaluates))) {
+      return refused('unknown-thing', 'Choose a locked evaluation to do again.');
+    }
     const made = createEvaluation(app, panel, command);
     return made.ok ? done(finish(made.value.events, made.value.batch, made.value.result)) : made;
   }
+  const secret = app.ids.secret(32);
   const outcome = decidePanel(panel.state, command, {
     actor: identity.seat,
     newSeat: app.ids.id('st'),
+    link: { id: app.ids.id('lk'), secretHash: secretHash(secret) },
+    locked: command.type === 'publish-link' && (await isLocked(app, command.evaluation)),
   });
   if (!outcome.ok) return outcome;
+  const [published] = outcome.value;
+  if (published?.type === 'link-published') {
+    const { link } = published.data;
+    const events = [{ log: panel.id, events: outcome.value }];
+    return done(finish(events, {}, { kind: 'link', link, secret }));
+  }
   const elsewhere = await mirrored(app, panel, outcome.value);
   const { batch, result } = await accessRows(app, panel, command, outcome.value, identity);
   return done(

@@ -9,6 +9,7 @@ const STATUS: Partial<Record<RejectionCode, number>> = {
   'role-may-not': 403,
   'code-unknown': 404,
   'unknown-thing': 404,
+  'link-ended': 410,
   'duplicate-command': 409,
   'not-ready-to-lock': 409,
   'too-many-tries': 429,

@@ -11,6 +11,7 @@ import { accessRoutes } from './access-routes.ts';
 import { sendRejection } from './answers.ts';
 import { permissions, securityHeaders } from './headers.ts';
 import { materialRoutes } from './material-routes.ts';
+import { catalogueRoutes } from './catalogue-routes.ts';
 import { recordRoutes } from './record-routes.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
 
@@ -94,7 +95,7 @@ export const httpApp = (
   });
   api.use(changesAreOurs(rule));
   api.use(express.json({ limit: '64kb', inflate: false, strict: true }));
-  api.use(accessRoutes(app, tickets), materialRoutes(app), recordRoutes(app));
+  api.use(accessRoutes(app, tickets), materialRoutes(app), recordRoutes(app), catalogueRoutes(app));
   api.use((_request, response) => {
     sendRejection(response, notThere);
   });

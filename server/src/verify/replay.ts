@@ -11,6 +11,8 @@ export interface Replay {
   late: Map<string, { task: string; seat: string; rating: Rating; decided: boolean }>;
   settled: Map<string, { how: string; value: string | null }>;
   gates: Map<string, boolean>;
+  /** What became of the record after its lock. */
+  since: { superseded: string | null; withdrawn: string | null };
 }
 
 export const emptyReplay = (): Replay => ({
@@ -22,6 +24,7 @@ export const emptyReplay = (): Replay => ({
   late: new Map(),
   settled: new Map(),
   gates: new Map(),
+  since: { superseded: null, withdrawn: null },
 });
 
 /** Stages in which an event may stand, and roles that may cause it. `any` includes the seat itself on joining. */
@@ -54,7 +57,12 @@ const RULES: Record<
   },
   'task-presented': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
   'evaluation-locked': { stages: ['opened'], roles: ['moderator'] },
-  'evaluation-withdrawn': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
+  'endorsement-stated': { stages: ['opened'], roles: ['reviewer'] },
+  'evaluation-withdrawn': {
+    stages: ['preparing', 'sealed', 'opened', 'locked'],
+    roles: ['moderator'],
+  },
+  'evaluation-superseded': { stages: ['locked'], roles: ['moderator'] },
 };
 
 /** Why an event cannot stand where it stands; undefined when it can. */
@@ -84,7 +92,7 @@ const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
 };
 
 /** Takes one event; returns what is wrong with it in the light of the ones before. */
-export const takeEvent = (r: Replay, event: EvaluationEvent): string | undefined => {
+export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): string | undefined => {
   switch (event.type) {
     case 'evaluation-created':
       r.stage = 'preparing';
@@ -158,7 +166,14 @@ export const takeEvent = (r: Replay, event: EvaluationEvent): string | undefined
       return undefined;
     case 'evaluation-withdrawn':
       r.stage = 'withdrawn';
+      r.since.withdrawn = event.data.reason;
       return undefined;
+    case 'evaluation-superseded':
+      if (r.since.superseded !== null) return 'the record is superseded already';
+      r.since.superseded = event.data.by;
+      return undefined;
+    case 'endorsement-stated':
+      return event.data.seat === actor ? undefined : 'nobody states this for another seat';
     case 'sheet-finished':
     case 'sheet-resumed':
     case 'entry-posted':

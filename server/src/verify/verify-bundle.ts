@@ -36,6 +36,8 @@ export interface Verification {
     root: string;
     origin: string;
     result: Result;
+    /** What became of the record after its lock: the record that took its place, why it was withdrawn. */
+    since: Replay['since'];
   } | null;
 }
 
@@ -124,12 +126,12 @@ const replayEvents = (b: Bundle): { replay: Replay; events: ReadEvent[]; remarks
     if (before && at < before.at) {
       remarks.push({ step: 'times', where, what: 'is earlier than the event before it' });
     }
-    const fault = misplaced(replay, event, actor, role) ?? takeEvent(replay, event);
+    const fault = misplaced(replay, event, actor, role) ?? takeEvent(replay, event, actor);
     if (fault !== undefined) throw new Broken('order', where, fault);
     checkDigest(event, b.log, where);
   });
-  if (events.at(-1)?.event.type !== 'evaluation-locked') {
-    throw new Broken('order', 'the last event', 'is not the lock');
+  if (!events.some((e) => e.event.type === 'evaluation-locked')) {
+    throw new Broken('order', 'the events', 'hold no lock');
   }
   return { replay, events, remarks };
 };
@@ -215,9 +217,9 @@ const checkFigures = (
   events: readonly ReadEvent[],
 ): Result => {
   const created = events[0]?.event;
-  const locked = events.at(-1)?.event;
+  const locked = events.find((e) => e.event.type === 'evaluation-locked')?.event;
   if (created?.type !== 'evaluation-created' || locked?.type !== 'evaluation-locked') {
-    throw new Broken('figures', 'the events', 'do not begin and end as they must');
+    throw new Broken('figures', 'the events', 'do not begin as they must');
   }
   const { divergence } = created.data;
   const inProtocol = p.divergence;
@@ -269,6 +271,7 @@ export const verifyBundle = (
       root: last.root.toString('hex'),
       origin: b.origin,
       result,
+      since: replay.since,
     };
     return { ok: true, anchored, findings: [], remarks, facts };
   } catch (error) {

@@ -51,6 +51,8 @@ const COMMANDS: Record<EvaluationCommandType, EvaluationCommand> = {
   'present-task': { type: 'present-task', task: TASK },
   lock: { type: 'lock', meaning: 'mine' },
   withdraw: { type: 'withdraw', reason: REASON },
+  supersede: { type: 'supersede', by: 'ev_later', reason: REASON },
+  endorse: { type: 'endorse', content: true, reason: 'fits well' },
 };
 const TYPES = Object.keys(COMMANDS) as EvaluationCommandType[];
 

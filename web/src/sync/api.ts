@@ -17,7 +17,8 @@ const offline: Rejection = {
   message: 'No link to the server. Check the network and try again.',
 };
 
-const call = async <T>(path: string, init?: RequestInit): Promise<Outcome<T>> => {
+/** One request to the JSON interface. */
+export const call = async <T>(path: string, init?: RequestInit): Promise<Outcome<T>> => {
   try {
     const response = await fetch(`/api${path}`, init);
     const body = (await response.json()) as T | { error: Rejection };
@@ -29,7 +30,7 @@ const call = async <T>(path: string, init?: RequestInit): Promise<Outcome<T>> =>
   }
 };
 
-const post = <T>(path: string, body: unknown): Promise<Outcome<T>> =>
+export const post = <T>(path: string, body: unknown): Promise<Outcome<T>> =>
   call(path, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },

@@ -17,6 +17,14 @@ export interface OpenedSheet {
   digest: string;
 }
 
+/** What must be known of an evaluation that is to take another one's place. */
+export interface Successor {
+  evaluation: string;
+  lockedAt: string | null;
+  withdrawn: boolean;
+  superseded: boolean;
+}
+
 /** Everything a decision needs that is not in the state. */
 export interface DecideContext {
   protocol: Protocol;
@@ -28,6 +36,8 @@ export interface DecideContext {
   newId: (prefix: 'dc' | 'lt') => string;
   /** For `open-round` the frozen sheets of the round; for a late joiner's `finish-sheet` their own. */
   sheets: readonly OpenedSheet[];
+  /** For `supersede` the evaluation that is to take this one's place; undefined when there is none. */
+  successor?: Successor | undefined;
 }
 
 export type Handler<T extends EvaluationCommandType> = (

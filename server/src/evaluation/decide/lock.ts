@@ -3,7 +3,7 @@ import { lockFigures } from '../figures.ts';
 import { lockConditions } from '../lock-conditions.ts';
 import type { Handlers } from './context.ts';
 
-export const lockHandlers: Pick<Handlers, 'lock' | 'withdraw'> = {
+export const lockHandlers: Pick<Handlers, 'lock'> = {
   lock: (state, { meaning }, context) => {
     const open = lockConditions(state, context.protocol).filter((c) => c.count > 0 && !c.caveat);
     if (open.length > 0) {
@@ -19,6 +19,4 @@ export const lockHandlers: Pick<Handlers, 'lock' | 'withdraw'> = {
       },
     ]);
   },
-
-  withdraw: (_state, { reason }) => done([{ type: 'evaluation-withdrawn', data: { reason } }]),
 };

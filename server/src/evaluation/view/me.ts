@@ -27,6 +27,7 @@ export const meSlice = (
     }),
     finished: currentRound(state)?.finished.has(seatId) ?? false,
     catchingUp: isCatchingUp(state, seatId),
+    endorsement: state.endorsements.get(seatId) ?? null,
     digests: state.rounds.flatMap((r) => {
       const digest = r.recorded.get(seatId);
       return digest === undefined ? [] : [{ round: r.number, digest }];

@@ -17,6 +17,7 @@ import { allStandings, type TaskStanding } from '../standing.ts';
 import { currentRound, type EvaluationState } from '../state.ts';
 import { seesRatings, type Audience } from '../visibility.ts';
 import { agreementSlice } from './agreement.ts';
+import { endorsementSlice } from './endorsements.ts';
 import { allFinished, seatSlices, type People } from './seats.ts';
 import { taskSlice } from './task.ts';
 
@@ -59,6 +60,7 @@ const headSlice = (
       : null,
     present: state.present,
     withdrawnBecause: state.withdrawnBecause,
+    supersededBy: state.supersededBy,
   };
 };
 
@@ -153,6 +155,7 @@ export const sharedSlices = (
     remarks: seesRatings(audience) ? remarkSlices(state) : [],
     late: seesRatings(audience) ? lateSlices(state) : [],
     lock: lockSlice(state, around, standings),
+    endorsements: endorsementSlice(state),
   };
   const slices: Slices = { ...view };
   for (const standing of standings) {
