@@ -65,6 +65,7 @@ module.exports = {
     allow('adapters', ['ports', 'audit'], 'an adapter serves a port'),
     allow('http', `${PURE}|ports|flows`.split('|'), 'requests call flows'),
     allow('realtime', `${PURE}|ports|flows|documents|wire|http`.split('|'), 'sockets call flows'),
+    allow('demo', `${PURE}|ports|flows`.split('|'), 'the demonstration acts through flows'),
     {
       name: 'rehearsal-is-a-client',
       severity: 'error',

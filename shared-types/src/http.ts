@@ -39,6 +39,8 @@ export interface MeAnswer {
   /** Seats of this session, newest panel first. */
   seats: { seat: string; panel: string; panelTitle: string; role: Role; letter: string | null }[];
   software: string;
+  /** The workspace is a demonstration: everything in it is invented. */
+  invented: boolean;
   /** False when traffic is not encrypted and leaves this machine. */
   encrypted: boolean;
 }

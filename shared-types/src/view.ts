@@ -1,3 +1,4 @@
+import type { RecordState } from './catalogue.ts';
 import type { FigureText, Result } from './figures.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
@@ -26,8 +27,8 @@ export interface HeadSlice {
   /** The task the moderator points at. */
   present: string | null;
   withdrawnBecause: string | null;
-  /** The locked evaluation that took this one's place after its lock. */
-  supersededBy: { evaluation: string; reason: string; at: string } | null;
+  /** What became of the record after its lock; null before it. */
+  record: RecordState | null;
 }
 
 export interface SeatSlice {

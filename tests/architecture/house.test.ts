@@ -25,6 +25,7 @@ describe('the arrows can fail', () => {
     ['verifier-is-independent', 'server/src/verify/a.ts', '../audit/merkle.ts'],
     ['pure-rooms-touch-no-machine', 'server/src/protocol/a.ts', 'node:fs'],
     ['flows-looks-only-down', 'server/src/flows/a.ts', '../http/b.ts'],
+    ['demo-looks-only-down', 'server/src/demo/a.ts', '../cli/b.ts'],
     ['rehearsal-is-a-client', 'server/src/rehearse/a.ts', '../evaluation/b.ts'],
     ['web-and-server-meet-in-shared-types', 'web/src/state/a.ts', '../../../server/src/flows/b.ts'],
     ['components-hold-no-state', 'web/src/components/a.ts', '../screens/b.ts'],

@@ -48,6 +48,15 @@ describe.each([
   ['in memory', () => new MemoryStore() as Store],
   ['in SQLite', sqlite],
 ])('a store %s', (_name, make) => {
+  test('a line of the catalogue takes the place of the one before', async () => {
+    const store = make();
+    expect(await store.catalogue()).toEqual([]);
+    await store.commit({ catalogue: [{ log: 'ev_1', size: 3, text: '{}' }] });
+    const line = { log: 'ev_1', size: 4, text: '{"a":1}' };
+    await store.commit({ catalogue: [line, { log: 'ev_2', size: 1, text: '{}' }] });
+    expect(await store.catalogue()).toEqual([line, { log: 'ev_2', size: 1, text: '{}' }]);
+  });
+
   describe('logs', () => {
     test('takes events at the size of the log, in order, and gives them back', async () => {
       const store = make();

@@ -5,6 +5,7 @@ const USAGE = `Usage: unhindered <command>
 
   serve                     start the server (PORT, HOST, DATA_DIR, or --port, --host, --data-dir)
   rehearse                  play a whole invented evaluation over real sockets
+  demo                      fill an empty --data-dir with an invented catalogue
   analyse FILE.csv          figures of ratings collected anywhere [--scale MIN:MAX] [--better lower|higher] [--json]
   report BUNDLE             the record of a bundle as a tagged PDF: --out FILE [--paper a4|letter] [--names]
   export BUNDLE             the open data of a bundle as CSV: --out DIR
@@ -24,6 +25,7 @@ const webDirectory = (): string => fileURLToPath(new URL('../../web/dist', impor
 const commands: Record<string, Command> = {
   serve: async (argv) => (await import('./serve.ts')).serve(argv, webDirectory()),
   rehearse: async (argv) => (await import('./rehearse.ts')).rehearse(argv),
+  demo: async (argv) => (await import('./demo.ts')).demo(argv),
   analyse: async (argv) => (await import('./analyse.ts')).analyseCommand(argv),
   verify: async (argv) => (await import('./verify.ts')).verify(argv),
   report: async (argv) => (await import('./report.ts')).report(argv),

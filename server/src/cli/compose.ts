@@ -21,6 +21,7 @@ import { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { Store } from '../ports/store.ts';
+import type { Timers } from '../ports/timers.ts';
 import { isLoopback, type Config } from './config.ts';
 import { controlPath, listenControl } from './control.ts';
 import { addressOf, attach, listen, makeServer, type Parts } from './listeners.ts';
@@ -58,12 +59,13 @@ const faultWords = ({ log, seq, what }: LogFault): string =>
 const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
 const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
 
-/** The parts around one store, wired. */
-const assemble = async (
+/** The parts around one store, wired. `timers` is the machine's own clock but for a demonstration. */
+export const assemble = async (
   config: Config,
   store: Store,
   signer: NoteSigner,
   log: Log,
+  timers: Timers = systemTimers,
 ): Promise<Parts> => {
   const homes = new Map<string, LiveEvaluation>();
   const vkey = verifierKey(signer);
@@ -76,9 +78,9 @@ const assemble = async (
     links: new PublicLinks(),
     insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
     records: new Records(new WorkerFigures(RECORD_SCRIPT)),
-    rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), systemTimers),
+    rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
-    timers: systemTimers,
+    timers,
     signer,
     software: SOFTWARE,
     transport: transportOf(config),

@@ -10,6 +10,7 @@ import {
   type TicketAnswer,
 } from '@unhindered/shared-types';
 import { Router, type Request, type Response } from 'express';
+import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
 import { documentMode } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
 import { identityIn, seatsOf, sessionOf, signOut } from '../flows/sessions.ts';
@@ -57,6 +58,10 @@ const limited = async <T>(
   return outcome;
 };
 
+/** A workspace with the demonstration's protocol holds nothing but invented evaluations. */
+const isDemonstration = (app: App): boolean =>
+  [...app.protocols.values()].some((p) => p.protocol.id === DEMO_PROTOCOL);
+
 const sessionRoutes = (router: Router, app: App): void => {
   router.post('/sign-in', async (request, response) => {
     const body = readBody(signInBody, request, response);
@@ -84,6 +89,7 @@ const sessionRoutes = (router: Router, app: App): void => {
       lead: own?.seat === null,
       seats: own ? await seatsOf(app, own) : [],
       software: app.software,
+      invented: isDemonstration(app),
       encrypted: app.transport !== 'plain',
     };
     response.json(answer);

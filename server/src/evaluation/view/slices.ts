@@ -10,6 +10,7 @@ import {
   type RemarkSlice,
 } from '@unhindered/shared-types';
 import { orderQueue } from '../../consensus/divergence.ts';
+import { recordState } from '../catalogue-entry.ts';
 import { figureText, settledComposite } from '../figures.ts';
 import { insightQuestion, type InsightQuestion } from '../insight.ts';
 import { lockConditions } from '../lock-conditions.ts';
@@ -60,7 +61,7 @@ const headSlice = (
       : null,
     present: state.present,
     withdrawnBecause: state.withdrawnBecause,
-    supersededBy: state.supersededBy,
+    record: state.locked ? recordState(state) : null,
   };
 };
 

@@ -96,6 +96,7 @@ export const panelWords = {
     sheet: 'My sheet',
     wall: 'Wall',
     record: 'Record',
+    publish: 'Publish or correct',
     watch: 'Follow',
     addDevice: 'Add a device of mine',
   },
