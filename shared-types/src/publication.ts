@@ -80,7 +80,9 @@ export interface CareCard extends Published {
   reach: number;
   /** Upheld critical failures. */
   blocked: { title: string; backedByTrials: boolean }[];
-  /** Two fifths of the scale or more from the datum, worst first. */
+  /** Three fifths of the scale or more from the datum, worst first. */
+  marked: CardTask[];
+  /** Two fifths or more. */
   delayed: CardTask[];
   slight: CardTask[];
   asWithout: CardTask[];

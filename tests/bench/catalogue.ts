@@ -85,8 +85,18 @@ await app.catalogue.all(app);
 const find = (query: CatalogueQuery) => () => findInCatalogue(app, query);
 await timed('everything, newest first', 30, find({}));
 await timed('search of two words', 30, find({ q: 'model 7 gridiron' }));
-await timed('filter by sport and kind, least hindrance first', 30, find({ sport: 'lacrosse', kind: 'helmet', sort: 'gentlest' }));
-await timed('filter by day and maker', 30, find({ maker: 'Maker 7', from: '2020-01-01', to: '2024-12-31' }));
+await timed(
+  'filter by sport and kind, least hindrance first',
+  30,
+  find({ sport: 'lacrosse', kind: 'helmet', sort: 'gentlest' }),
+);
+await timed(
+  'filter by day and maker',
+  30,
+  find({ maker: 'Maker 7', from: '2020-01-01', to: '2024-12-31' }),
+);
 await timed('compare 2', 30, () => compareEvaluations(app, ids.slice(0, 2)));
-await timed('compare 12 (66 pairs, their classes pooled)', 30, () => compareEvaluations(app, ids.slice(0, 12)));
+await timed('compare 12 (66 pairs, their classes pooled)', 30, () =>
+  compareEvaluations(app, ids.slice(0, 12)),
+);
 process.stdout.write(`heap in use ${(process.memoryUsage().heapUsed / 1e6).toFixed(0)} MB\n`);

@@ -45,7 +45,11 @@ export const piece = (
 };
 
 /** A record that was withdrawn, and one that another took the place of. */
-export const WITHDRAWN = { kind: 'withdrawn', at: '2026-04-01T00:00:00.000Z', reason: 'why' } as const;
+export const WITHDRAWN = {
+  kind: 'withdrawn',
+  at: '2026-04-01T00:00:00.000Z',
+  reason: 'why',
+} as const;
 export const SUPERSEDED = {
   kind: 'superseded',
   by: 'ev_later',

@@ -25,10 +25,21 @@ export const startProgram = async (
   directory: string,
   port = 0,
   environment: NodeJS.ProcessEnv = {},
+  flags: readonly string[] = [],
 ): Promise<Program> => {
   const child = spawn(
     process.execPath,
-    [BIN, 'serve', '--port', String(port), '--data-dir', directory, '--log-level', 'error'],
+    [
+      BIN,
+      'serve',
+      '--port',
+      String(port),
+      '--data-dir',
+      directory,
+      '--log-level',
+      'error',
+      ...flags,
+    ],
     {
       stdio: ['ignore', 'pipe', 'inherit'],
       env: { ...process.env, ...environment, NODE_ENV: 'production' },

@@ -1,6 +1,7 @@
 import { parse } from 'regexparam';
 import type { Component } from 'svelte';
 import type { Connection } from './state/connection.svelte.ts';
+import type { LaterScreen } from './later-screens.ts';
 import type { Session } from './state/session.svelte.ts';
 
 /** What every screen gets. */
@@ -18,22 +19,25 @@ interface Route {
   load: () => Promise<{ default: Component<ScreenProps> }>;
 }
 
+/** A screen beyond joining and rating: the names of its parts come with it, so that a phone at the door loads less. */
+const later = async (screen: LaterScreen) => (await import('./later-screens.ts')).load[screen]();
+
 /** Address to screen; every screen is loaded when it is first opened. */
 export const ROUTES: readonly Route[] = [
   { path: '/', load: () => import('./screens/Home.svelte') },
   { path: '/sign-in', open: true, load: () => import('./screens/SignIn.svelte') },
   { path: '/join', open: true, load: () => import('./screens/Arrive.svelte') },
-  { path: '/catalogue', load: () => import('./screens/Catalogue.svelte') },
-  { path: '/compare', load: () => import('./screens/Compare.svelte') },
-  { path: '/card/:evaluation', load: () => import('./screens/Card.svelte') },
-  { path: '/public', open: true, load: () => import('./screens/Public.svelte') },
-  { path: '/evaluation/:evaluation/publish', load: () => import('./screens/Publish.svelte') },
+  { path: '/catalogue', load: () => later('catalogue') },
+  { path: '/compare', load: () => later('compare') },
+  { path: '/card/:evaluation', load: () => later('card') },
+  { path: '/public', open: true, load: () => later('public') },
+  { path: '/evaluation/:evaluation/publish', load: () => later('publish') },
   { path: '/panel/:panel', load: () => import('./screens/Panel.svelte') },
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
-  { path: '/evaluation/:evaluation/desk', load: () => import('./screens/Desk.svelte') },
-  { path: '/evaluation/:evaluation/wall', load: () => import('./screens/Wall.svelte') },
-  { path: '/evaluation/:evaluation/record', load: () => import('./screens/Record.svelte') },
-  { path: '/evaluation/:evaluation', load: () => import('./screens/Follow.svelte') },
+  { path: '/evaluation/:evaluation/desk', load: () => later('desk') },
+  { path: '/evaluation/:evaluation/wall', load: () => later('wall') },
+  { path: '/evaluation/:evaluation/record', load: () => later('record') },
+  { path: '/evaluation/:evaluation', load: () => later('follow') },
 ];
 
 const patterns = ROUTES.map((route) => ({ route, ...parse(route.path) }));

@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { jsonLog } from '../adapters/json-log.ts';
+import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { demoProtocol } from '../demo/demo-protocol.ts';
 import { fillDemo } from '../demo/fill.ts';
 import { onPanel } from '../demo/seats.ts';
@@ -79,11 +80,24 @@ const dataDirectory = (argv: readonly string[]): string => {
   throw new UsageError('demo takes --data-dir DIRECTORY, one that holds no workspace yet.');
 };
 
+/** The store of the directory; says why there is none. */
+const opening = (directory: string): ReturnType<typeof openStore> | undefined => {
+  try {
+    return openStore(directory);
+  } catch (error) {
+    if (!(error instanceof StoreUnavailable)) throw error;
+    process.stderr.write(`${error.message}\n`);
+    return undefined;
+  }
+};
+
 /** `demo`: fills an empty data directory with an invented catalogue. Exits with 2 when the directory holds one. */
 export const demo = async (argv: readonly string[]): Promise<number> => {
   const directory = dataDirectory(argv);
   const config = readConfig(['--data-dir', directory, '--log-level', 'error'], {});
-  const { store, signer } = openStore(directory);
+  const opened = opening(directory);
+  if (!opened) return 2;
+  const { store, signer } = opened;
   try {
     if ((await store.logs()).length > 0) {
       process.stderr.write(

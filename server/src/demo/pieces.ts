@@ -132,7 +132,8 @@ export const DEMO_PIECES: readonly DemoPiece[] = [
     settlements: {
       'inline-hold': {
         value: 1,
-        reason: 'Reviewer D held by the cage; held by the shell as the protocol says, it is slight.',
+        reason:
+          'Reviewer D held by the cage; held by the shell as the protocol says, it is slight.',
       },
     },
   },
@@ -169,7 +170,8 @@ export const DEMO_PIECES: readonly DemoPiece[] = [
     settlements: {
       'torso-removal': {
         value: 1,
-        reason: 'Reviewer D pulled the cords in the wrong order; in the marked order it was slight.',
+        reason:
+          'Reviewer D pulled the cords in the wrong order; in the marked order it was slight.',
       },
     },
   },
@@ -213,7 +215,8 @@ export const DEMO_PIECES: readonly DemoPiece[] = [
     settlements: {
       'airway-open': {
         value: null,
-        reason: 'Reviewer D scored with the guard off and stands by it; the panel found no consensus.',
+        reason:
+          'Reviewer D scored with the guard off and stands by it; the panel found no consensus.',
       },
     },
     gates: {
@@ -243,7 +246,8 @@ export const DEMO_PIECES: readonly DemoPiece[] = [
     settlements: {
       'fm-tool-first': {
         value: 0.5,
-        reason: 'Reviewer E had been given the wrong key; with the right one the guard swings away.',
+        reason:
+          'Reviewer E had been given the wrong key; with the right one the guard swings away.',
       },
     },
   },

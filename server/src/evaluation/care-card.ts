@@ -10,7 +10,8 @@ import {
 import { published, type SuccessorShown } from './published.ts';
 import type { EvaluationState } from './state.ts';
 
-/** From this share of the scale on a task counts as delayed, and below the other one as without the equipment. */
+/** From these shares of the scale on a task counts as marked and as delayed; below the last, as without the equipment. */
+const MARKED_FROM = 0.6;
 const DELAYED_FROM = 0.4;
 const AS_WITHOUT_BELOW = 0.1;
 
@@ -105,7 +106,8 @@ export const careCard = (
         title: t.title,
         backedByTrials: state.gates.get(t.id)?.backedByTrials ?? false,
       })),
-    delayed: between(DELAYED_FROM, Number.POSITIVE_INFINITY),
+    marked: between(MARKED_FROM, Number.POSITIVE_INFINITY),
+    delayed: between(DELAYED_FROM, MARKED_FROM),
     slight: between(AS_WITHOUT_BELOW, DELAYED_FROM),
     asWithout: between(0, AS_WITHOUT_BELOW),
     tools: toolRows(protocol, judged, trials),

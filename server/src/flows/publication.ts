@@ -1,16 +1,19 @@
 import {
   done,
   refused,
+  reject,
   type CardAnswer,
   type Outcome,
   type PublicAnswer,
   type PublicationAnswer,
+  type Rejection,
 } from '@unhindered/shared-types';
 import { modelKey } from '../comparison/piece.ts';
 import { careCard } from '../evaluation/care-card.ts';
 import { recordState } from '../evaluation/catalogue-entry.ts';
 import { publicRecord } from '../evaluation/public-record.ts';
 import type { SuccessorShown } from '../evaluation/published.ts';
+import { currentRound, isCatchingUp } from '../evaluation/state.ts';
 import type { Session } from '../ports/store.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
 import { identityIn } from './sessions.ts';
@@ -20,14 +23,39 @@ const NOT_LOCKED = 'There is no such record: only a locked evaluation has one.';
 /** Others that could take a record's place, as many as a list shows. */
 const SUCCESSORS = 50;
 
+/** Whether a seat has a sheet out that nobody has read yet. */
+const ratesSealed = async (app: App, evaluation: string, seat: string): Promise<boolean> => {
+  const state = (await app.logs.evaluation(evaluation))?.state;
+  if (!state) return false;
+  const running = state.stage === 'sealed' && currentRound(state)?.sheets.has(seat) === true;
+  return running || isCatchingUp(state, seat);
+};
+
 /**
- * CA-7: whoever is signed in reads the catalogue and its cards, but for the wall, which shows one evaluation and has no
- * buttons: those lines hold published figures, and no rating of anybody.
+ * CA-7: whoever is signed in reads the catalogue and its cards, whose lines hold published figures and no rating of
+ * anybody. Not the wall, which shows one evaluation; and not a reviewer while their own sheet is sealed, so that what
+ * other panels found does not lean on it. Undefined when the session may.
  */
-export const mayReadCatalogue = async (app: App, session: Session): Promise<boolean> => {
-  if (session.panel === null || session.seat === null) return true;
-  const seat = (await app.logs.panel(session.panel))?.state.seats.get(session.seat);
-  return seat?.state === 'taken' && seat.role !== 'wall';
+export const catalogueRefusal = async (
+  app: App,
+  session: Session,
+): Promise<Rejection | undefined> => {
+  if (session.panel === null || session.seat === null) return undefined;
+  const panel = await app.logs.panel(session.panel);
+  const seat = panel?.state.seats.get(session.seat);
+  if (!panel || seat?.state !== 'taken' || seat.role === 'wall') {
+    return reject('role-may-not', 'The wall does not show the catalogue.');
+  }
+  if (seat.role !== 'reviewer') return undefined;
+  for (const { evaluation } of panel.state.evaluations) {
+    if (await ratesSealed(app, evaluation, seat.seat)) {
+      return reject(
+        'round-sealed',
+        'The catalogue opens to you with your round: what other panels found must not lean on your ratings.',
+      );
+    }
+  }
+  return undefined;
 };
 
 const successorOf = async (app: App, live: LiveEvaluation): Promise<SuccessorShown> => {

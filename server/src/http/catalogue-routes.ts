@@ -3,7 +3,7 @@ import { Router, type Request, type Response } from 'express';
 import * as v from 'valibot';
 import type { App } from '../flows/app.ts';
 import { compareEvaluations, findInCatalogue } from '../flows/compare.ts';
-import { careCardOf, lookPublic, mayReadCatalogue, publicationOf } from '../flows/publication.ts';
+import { careCardOf, catalogueRefusal, lookPublic, publicationOf } from '../flows/publication.ts';
 import { sessionOf } from '../flows/sessions.ts';
 import type { Session } from '../ports/store.ts';
 import { readBody, sendRejection } from './answers.ts';
@@ -21,9 +21,11 @@ const reader = async (
   response: Response,
 ): Promise<Session | undefined> => {
   const session = await sessionOf(app, cookieToken(request.headers.cookie));
-  if (!session) sendRejection(response, reject('not-signed-in', 'Sign in or join first.'));
-  else if (await mayReadCatalogue(app, session)) return session;
-  else sendRejection(response, reject('role-may-not', 'The wall does not show the catalogue.'));
+  const refusal = session
+    ? await catalogueRefusal(app, session)
+    : reject('not-signed-in', 'Sign in or join first.');
+  if (!refusal) return session;
+  sendRejection(response, refusal);
   return undefined;
 };
 

@@ -131,7 +131,9 @@ const weighed = (id: string, y: number, v: number, more = {}, k = 5) => {
 };
 
 describe('the class of a piece', () => {
-  test.each(reference<{ cases: any[] }>('random-effects').cases.filter((c) => c.input.y.length > 2))(
+  test.each(
+    reference<{ cases: any[] }>('random-effects').cases.filter((c) => c.input.y.length > 2),
+  )(
     '$id: pooled mean, limits and drawn values are those of metafor (REML, Knapp-Hartung)',
     ({ input, expected }) => {
       const members = input.y.map((y: number, i: number) =>

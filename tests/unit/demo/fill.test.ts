@@ -67,7 +67,18 @@ beforeAll(async () => {
 
 describe('the demonstration', () => {
   test('holds every piece, locked, over three seasons, under an invented protocol of 29 tasks', async () => {
-    expect([...made.keys()]).toEqual(['d3', 'd2', 'd5', 'd1', 'd4', 'd6', 'd2b', 'd7', 'd8', 'd7b']);
+    expect([...made.keys()]).toEqual([
+      'd3',
+      'd2',
+      'd5',
+      'd1',
+      'd4',
+      'd6',
+      'd2b',
+      'd7',
+      'd8',
+      'd7b',
+    ]);
     const years = new Set<string>();
     for (const id of made.keys()) {
       const { locked } = await stateOf(id);
@@ -77,26 +88,32 @@ describe('the demonstration', () => {
     expect([...years]).toEqual(['2023', '2024', '2025']);
   });
 
-  test.each(Object.entries(TABLE))('%s: its composite is within 0.1 of the table', async (id, steps) => {
-    const value = (await stateOf(id)).locked?.result.composite.value;
-    if (!value || !('value' in value)) throw new Error('no composite');
-    expect(Math.abs(Number(value.value) - steps)).toBeLessThan(0.1);
-  });
+  test.each(Object.entries(TABLE))(
+    '%s: its composite is within 0.1 of the table',
+    async (id, steps) => {
+      const value = (await stateOf(id)).locked?.result.composite.value;
+      if (!value || !('value' in value)) throw new Error('no composite');
+      expect(Math.abs(Number(value.value) - steps)).toBeLessThan(0.1);
+    },
+  );
 
   test.each([
     ['d4', 'torso-removal', [0, 0, 1, 3, 1], '1'],
     ['d5', 'inline-hold', [1, 1, 'not-observed', 3, 1], '1'],
     ['d7', 'airway-open', [4, 3, 3, 1, 4], '3'],
     ['d8', 'fm-tool-first', [0, 0, 1, 'abstained', 3], '0.5'],
-  ] as const)('%s: the dispute about %s is there, with a written end', async (id, task, steps, value) => {
-    const state = await stateOf(id);
-    expect(answers(state, task)).toEqual(steps);
-    expect(state.settled.get(task)).toMatchObject({
-      how: id === 'd7' ? 'leave-open' : 'decide',
-      value,
-      reason: expect.stringMatching(/Reviewer/u),
-    });
-  });
+  ] as const)(
+    '%s: the dispute about %s is there, with a written end',
+    async (id, task, steps, value) => {
+      const state = await stateOf(id);
+      expect(answers(state, task)).toEqual(steps);
+      expect(state.settled.get(task)).toMatchObject({
+        how: id === 'd7' ? 'leave-open' : 'decide',
+        value,
+        reason: expect.stringMatching(/Reviewer/u),
+      });
+    },
+  );
 
   test('two critical failures are confirmed and one is rejected, each with its reason', async () => {
     expect((await stateOf('d2')).locked?.result.verdict.tasks).toEqual(['fm-tool-first']);

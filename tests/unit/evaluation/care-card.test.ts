@@ -32,6 +32,7 @@ describe('a care card', () => {
       ['fm-tool-first', 2.5, anchors('fm-tool-first')[3], false],
       ['airway-open', 2, anchors('airway-open')[2], true],
     ]);
+    expect(card.marked).toEqual([]);
     expect(card.slight.map((t) => [t.task, t.sentence])).toEqual([
       ['fm-cut-backup', anchors('fm-cut-backup')[2]],
       ['fit-retention', anchors('fit-retention')[1]],
@@ -50,7 +51,9 @@ describe('a care card', () => {
 
   test('CC-3: every task of the protocol is either found on it or named as not tested, and so is every state', async () => {
     const { card, protocol } = await cardOf();
-    const found = [...card.delayed, ...card.slight, ...card.asWithout].map((t) => t.title);
+    const found = [...card.marked, ...card.delayed, ...card.slight, ...card.asWithout].map(
+      (t) => t.title,
+    );
     const all = protocol.sections.flatMap((s) => s.tasks).map((t) => t.title);
     const named = [...found, ...card.notTested.tasks.map((t) => t.title)];
     expect(named.toSorted()).toEqual(all.toSorted());

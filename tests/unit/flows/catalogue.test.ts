@@ -4,8 +4,8 @@ import { compareEvaluations, findInCatalogue } from '../../../server/src/flows/c
 import { PublicLinks } from '../../../server/src/flows/public-links.ts';
 import {
   careCardOf,
+  catalogueRefusal,
   lookPublic,
-  mayReadCatalogue,
   publicationOf,
 } from '../../../server/src/flows/publication.ts';
 import { endorsementSlice } from '../../../server/src/evaluation/view/endorsements.ts';
@@ -96,29 +96,36 @@ describe('the catalogue', () => {
     expect(JSON.stringify(entry && rowOf(entry))).not.toContain('st_');
   });
 
-  test('CA-7: every seat but the wall reads it', async () => {
-    const { app, panel } = await lockedBundle();
-    const sessionOf = async (seat: string) => {
+  test('CA-7: every seat but the wall reads it, and a reviewer not while their own sheet is sealed', async () => {
+    const { app } = testApp();
+    const panel = await seatedPanel(app, 3);
+    const { moderator, reviewers, act } = panel;
+    const refusal = async (seat: string): Promise<string | undefined> => {
       const [session] = await app.store.sessionsOf(seat);
-      if (!session) throw new Error('no session');
-      return session;
+      return session && (await catalogueRefusal(app, session))?.code;
     };
-    const observer = await panel.sit('observer', 'Olga');
-    const wall = await panel.sit('wall', 'Wall');
-    expect(await mayReadCatalogue(app, panel.lead)).toBe(true);
-    expect(await mayReadCatalogue(app, await sessionOf(observer.seat))).toBe(true);
-    expect(await mayReadCatalogue(app, await sessionOf(wall.seat))).toBe(false);
+    const reviewer = reviewers[0]?.seat ?? '';
+    const observer = (await panel.sit('observer', 'Olga')).seat;
+    const wall = (await panel.sit('wall', 'Wall')).seat;
+    expect(await catalogueRefusal(app, panel.lead)).toBeUndefined();
+    expect([await refusal(reviewer), await refusal(wall)]).toEqual([undefined, 'role-may-not']);
+    accepted(await act(moderator, { type: 'start-round' }));
+    expect([await refusal(reviewer), await refusal(observer)]).toEqual(['round-sealed', undefined]);
+    accepted(await act(moderator, { type: 'open-round', withMissing: true }));
+    expect(await refusal(reviewer)).toBeUndefined();
   });
 
   test('a comparison of what is not locked is refused and names it; so are none and thirteen', async () => {
     const { app, panel } = await lockedBundle();
     const codes = await Promise.all(
-      [['ev_none', panel.evaluation], [], Array.from({ length: 13 }, (_, i) => `ev_${String(i)}`)].map(
-        async (ids) => {
-          const answer = await compareEvaluations(app, ids);
-          return answer.ok ? 'ok' : [answer.rejection.code, answer.rejection.detail];
-        },
-      ),
+      [
+        ['ev_none', panel.evaluation],
+        [],
+        Array.from({ length: 13 }, (_, i) => `ev_${String(i)}`),
+      ].map(async (ids) => {
+        const answer = await compareEvaluations(app, ids);
+        return answer.ok ? 'ok' : [answer.rejection.code, answer.rejection.detail];
+      }),
     );
     expect(codes).toEqual([
       ['unknown-thing', { evaluation: 'ev_none' }],

@@ -118,7 +118,8 @@ export const catalogueWords = {
     spread: (tau: string, share: string) =>
       `Spread between pieces: ${tau} steps (tau); ${share} of the variation is between pieces.`,
     prediction: (range: string) => `A further piece of this class would lie within ${range}.`,
-    leftOut: (n: number) => `${plural(n, 'evaluation', 'evaluations')} without an interval left out.`,
+    leftOut: (n: number) =>
+      `${plural(n, 'evaluation', 'evaluations')} without an interval left out.`,
     series: 'The same model over the years',
     seriesStep: 'Against the one before',
     first: 'first evaluation',
@@ -144,8 +145,9 @@ export const catalogueWords = {
     unblockedLimit: 'That does not say that the piece is safe.',
     hardware: 'Fastening hardware',
     noHardware: 'not recorded',
-    delayed: 'What delayed care',
-    noDelayed: 'Nothing that was tested delayed care clearly.',
+    marked: 'What held care up most',
+    noMarked: 'Nothing that was tested stood three fifths of the scale or more from the line.',
+    delayed: 'What delayed care clearly',
     slight: 'Slight hindrance',
     asWithout: 'As without the equipment',
     nothing: 'none',
@@ -155,6 +157,7 @@ export const catalogueWords = {
       `done in ${String(done)} of ${plural(of, 'timed attempt', 'timed attempts')}${time}`,
     middle: (seconds: string) => `, middle time ${seconds} s`,
     noTrials: 'no timed attempt on record',
+    noTrialsAtAll: 'No timed attempt is on record: what follows is what the panel settled.',
     tested: 'States tested',
     notTested: 'Not tested',
     notTestedWhy: {

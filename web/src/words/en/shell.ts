@@ -9,7 +9,6 @@ export const shellWords = {
   close: 'Close',
   copy: 'Copy',
   copied: 'Copied',
-  catalogue: 'Catalogue',
   signOut: 'Sign out',
   loading: 'One moment …',
   connecting: 'Connecting to the server …',
@@ -23,7 +22,6 @@ export const shellWords = {
     expired: 'Your session ran out. Join again.',
     'signed-out': 'You signed out on this device.',
   } as Record<string, string>,
-  invented: 'Demonstration: every maker, model, person and figure here is invented.',
   notEncrypted: 'Not encrypted: on this network others could read along.',
   mode: { auto: 'Display: automatic', sun: 'Display: bright sun', night: 'Display: dark room' },
   roles: {
