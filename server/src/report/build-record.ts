@@ -14,6 +14,7 @@ import { deviationBlocks } from './sections/deviations.ts';
 import { evidenceBlocks } from './sections/evidence.ts';
 import { interestBlocks, panelBlocks } from './sections/panel.ts';
 import { gateBlocks, settlementBlocks } from './sections/settlements.ts';
+import { endorsementBlocks, sinceBlocks } from './sections/since.ts';
 import { methodBlocks, specimenBlocks } from './sections/subject.ts';
 import { ratingBlocks, taskBlocks } from './sections/tasks.ts';
 import { verdictBlocks } from './sections/verdict.ts';
@@ -27,7 +28,7 @@ type Chapter = readonly [
 
 /** The sections of a record, in reading order: the answer first, then what it rests on. */
 const CHAPTERS: readonly Chapter[] = [
-  ['verdict', 'Verdict', verdictBlocks],
+  ['verdict', 'Verdict', (s) => [...sinceBlocks(s), ...verdictBlocks(s)]],
   ['gates', 'Critical failures', gateBlocks],
   ['tasks', 'Task by task', taskBlocks],
   ['settlements', 'Settlements and minority opinions', settlementBlocks],
@@ -35,7 +36,7 @@ const CHAPTERS: readonly Chapter[] = [
   ['agreement', 'Agreement', agreementBlocks],
   ['sensitivity', 'Sensitivity', sensitivityBlocks],
   ['interests', 'Declared interests', interestBlocks],
-  ['panel', 'The panel', panelBlocks],
+  ['panel', 'The panel', (s) => [...panelBlocks(s), ...endorsementBlocks(s)]],
   ['specimen', 'The piece', specimenBlocks],
   ['method', 'How it was judged', methodBlocks],
   ['course', 'Course', courseBlocks],
