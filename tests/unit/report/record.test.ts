@@ -176,7 +176,7 @@ describe('RE-4: the reporting checklist', () => {
     expect(record.checklist.map((i) => i.id)).toEqual(ids);
   });
 
-  test('covers the fifteen items of GRRAS', () => {
+  test('C29 covers the fifteen items of GRRAS (Kottner 2011)', () => {
     const grras = new Set(
       record.checklist.flatMap((i) =>
         i.after
