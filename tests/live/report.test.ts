@@ -1,7 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { beforeAll, expect, test } from 'vitest';
-import { freshDirectory, runProgram } from '../support/program.ts';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { freshDirectory, removeDirectory, runProgram } from '../support/program.ts';
 import { lockedBundle } from '../support/locked-bundle.ts';
 
 let directory: string;
@@ -15,6 +15,8 @@ beforeAll(async () => {
   bundle = join(directory, 'bundle.json');
   writeFileSync(bundle, locked.bytes);
 });
+
+afterAll(() => removeDirectory(directory));
 
 test('`report` prints a record from a bundle alone, twice the same', async () => {
   const [a, b] = [join(directory, 'a.pdf'), join(directory, 'b.pdf')];
