@@ -32,7 +32,7 @@ const expectLog = async (directory: string, { panel, journal }: Crew): Promise<v
 
 test(
   `ST-6: ${String(KILLS)} times killed under load, no acknowledged edit or command is lost or doubled`,
-  { timeout: 60_000 + KILLS * 15_000 },
+  { timeout: 60_000 + KILLS * 60_000 },
   async () => {
     const random = seededRandom(SEED);
     const directory = temporaryDirectory();

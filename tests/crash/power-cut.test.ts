@@ -53,7 +53,7 @@ test.skipIf(!hasCompiler)('the same cut at NORMAL takes some: the model can fail
 
 test.skipIf(!hasCompiler)(
   `ST-1: ${String(CUTS)} power cuts under load, and everything that was called saved is there`,
-  { timeout: 60_000 + CUTS * 15_000 },
+  { timeout: 60_000 + CUTS * 60_000 },
   async () => {
     const cut = powerCut();
     let directory = temporaryDirectory();

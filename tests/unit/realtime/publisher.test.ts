@@ -141,6 +141,7 @@ test('SE-6: who joins during a second round, or calls nothing their own yet, see
     const { state } = await p.live();
     expect(documentMode(state, state.created?.board ?? '', who.seat)).toBe('none');
   }
+  await p.rate(p.reviewers[0]!, { [TASK]: 3 }, 2);
   // Who rated in the first round goes on seeing it.
   const before = (await publisher.start(watch(p.reviewers[0]!)))?.slices ?? {};
   expect(Object.keys(before)).toContain(`tasks/${TASK}`);
