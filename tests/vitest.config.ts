@@ -4,7 +4,7 @@ import { defineConfig } from 'vitest/config';
 import { mutantPlugin, type Mutant } from './support/mutant.ts';
 
 /** Folders whose tests start processes or browsers: they run one file at a time, after the quick ones. */
-const heavy = ['tests/e2e/**', 'tests/crash/**', 'tests/live/**'];
+const heavy = ['tests/e2e/**', 'tests/crash/**', 'tests/live/**', 'tests/hostile/**'];
 
 /** Set by `npm run mutants`: the tests then see one source with one constant flipped. */
 const mutant = process.env['MUTANT'];
@@ -36,7 +36,11 @@ export default defineConfig({
         test: {
           name: 'live',
           environment: 'node',
-          include: ['tests/live/**/*.test.ts', 'tests/crash/**/*.test.ts'],
+          include: [
+            'tests/live/**/*.test.ts',
+            'tests/crash/**/*.test.ts',
+            'tests/hostile/**/*.test.ts',
+          ],
           fileParallelism: false,
           testTimeout: 120_000,
           hookTimeout: 120_000,

@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { commandId, evaluationId, instant, lateId, linkId, panelId, seatId, slug } from './ids.ts';
 import { declaration } from './interest.ts';
+import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
 import { specimen } from './specimen.ts';
@@ -120,7 +121,7 @@ export const workspaceCommand = v.variant('type', [
     /** Day or season, as people say it. */
     occasion: line(0, 120),
     /** The name the lead takes as the panel's first moderator. */
-    moderatorName: line(1, 80),
+    moderatorName: personName(1, 80),
   }),
 ]);
 export type WorkspaceCommand = v.InferOutput<typeof workspaceCommand>;

@@ -1,7 +1,7 @@
 import * as v from 'valibot';
 import { documentId, evaluationId } from './ids.ts';
 import type { Role } from './roles.ts';
-import { line } from './text.ts';
+import { personName } from './person-name.ts';
 
 /** Bodies of the HTTP interface; every other change goes over the socket. Errors are `{error: Rejection}`. */
 
@@ -29,7 +29,7 @@ export interface LookAnswer {
 }
 
 /** POST /api/invitations/use: takes the seat on this device; sets the session cookie. */
-export const joinBody = v.strictObject({ key, name: line(0, 80) });
+export const joinBody = v.strictObject({ key, name: personName(0, 80) });
 export type JoinBody = v.InferOutput<typeof joinBody>;
 
 /** GET /api/me */

@@ -1,11 +1,11 @@
 import * as v from 'valibot';
 import { slug } from './ids.ts';
+import { finite } from './numbers.ts';
 import { scale } from './scale.ts';
 import { line, text } from './text.ts';
 
 export const PROTOCOL_FORMAT = 'unhindered-protocol/1';
 
-const finite = v.pipe(v.number(), v.finite());
 const measureId = v.pipe(v.string(), v.regex(/^[a-z][A-Za-z0-9_-]{0,63}$/u));
 
 /** A kit condition in which a task is rated: as worn, chin strap released, face mask removed ... */

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { instant } from './ids.ts';
+import { whole } from './numbers.ts';
 import { shortReason, text } from './text.ts';
 
 /** Answers that stand off the scale. None is ever averaged in. */
@@ -15,7 +16,7 @@ export type Answer = v.InferOutput<typeof answer>;
 export const rating = v.pipe(
   v.strictObject({
     answer,
-    step: v.nullable(v.pipe(v.number(), v.integer(), v.minValue(-100), v.maxValue(100))),
+    step: v.nullable(v.pipe(whole, v.minValue(-100), v.maxValue(100))),
     easier: v.boolean(),
     reason: v.nullable(shortReason),
     critical: v.nullable(text(3, 1000)),

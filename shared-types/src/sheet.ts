@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { instant, slug } from './ids.ts';
+import { whole } from './numbers.ts';
 import { OFF_SCALE } from './rating.ts';
 import { shortReason, text } from './text.ts';
 
@@ -12,7 +13,7 @@ export const SHEET_ROOT = 'r';
 
 export const SHEET_FIELDS = {
   /** A point of the scale, or an off-scale answer; null takes the rating back. */
-  answer: v.nullable(v.union([v.pipe(v.number(), v.integer()), v.picklist(OFF_SCALE)])),
+  answer: v.nullable(v.union([whole, v.picklist(OFF_SCALE)])),
   easier: v.nullable(v.boolean()),
   reason: v.nullable(shortReason),
   critical: v.nullable(text(3, 1000)),

@@ -57,7 +57,7 @@ export const readConfig = (
     names: values.name ?? [],
     tls: cert !== undefined && key !== undefined ? { cert, key } : null,
     newSignInLink: values['new-sign-in-link'] ?? false,
-    logLevel: values['log-level'] ?? environment['LOG_LEVEL'] ?? 'warn',
+    logLevel: values['log-level'] ?? environment['LOG_LEVEL'] ?? 'info',
   };
 };
 

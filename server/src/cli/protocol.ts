@@ -1,13 +1,18 @@
-import { readFileSync } from 'node:fs';
-import { checkProtocol } from '../protocol/check-protocol.ts';
+import { readFileSync, statSync } from 'node:fs';
+import { checkProtocol, PROTOCOL_LIMIT } from '../protocol/check-protocol.ts';
 import { protocolText } from '../protocol/protocol-text.ts';
 import { UsageError } from './config.ts';
 
-const read = (file: string): string | undefined => {
+/** The file as text, or why it cannot be one. */
+const read = (file: string): { text: string } | { why: string } => {
   try {
-    return readFileSync(file, 'utf8');
-  } catch {
-    return undefined;
+    if (statSync(file).size > PROTOCOL_LIMIT) return { why: 'is larger than 1 MB' };
+    const text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
+    return { text: text.decode(readFileSync(file)) };
+  } catch (error) {
+    return error instanceof TypeError
+      ? { why: 'is not UTF-8 text: save it as UTF-8' }
+      : { why: 'cannot be read' };
   }
 };
 
@@ -17,12 +22,12 @@ export const protocolCommand = (argv: readonly string[]): Promise<number> => {
   if (verb !== 'check' || file === undefined || rest.length > 0) {
     throw new UsageError('protocol check takes one file.');
   }
-  const text = read(file);
-  if (text === undefined) {
-    process.stderr.write(`${file} cannot be read.\n`);
+  const source = read(file);
+  if ('why' in source) {
+    process.stderr.write(`${file} ${source.why}.\n`);
     return Promise.resolve(2);
   }
-  const checked = checkProtocol(text);
+  const checked = checkProtocol(source.text);
   if (checked.ok) {
     const { id, version, title } = checked.protocol;
     const { hash } = protocolText(checked.protocol);

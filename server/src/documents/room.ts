@@ -132,7 +132,8 @@ export class Room {
     if (!member || this.#failed) return;
     const limit = member.synced ? this.#limits.live : this.#limits.first;
     if (bytes.length > limit) {
-      this.#refuse(connection, 'too-large', `a frame holds at most ${String(limit)} bytes`);
+      connection.send(writeDenied(`too-large: a frame holds at most ${String(limit)} bytes`));
+      this.#drop(connection, CLOSE.tooBig, 'too-large');
       return;
     }
     const frame = readFrame(bytes);

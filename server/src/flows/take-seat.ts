@@ -8,6 +8,7 @@ import {
 import type { Invitation, Person, Session } from '../ports/store.ts';
 import { nameOf, type App } from './app.ts';
 import { makeChange, type Change } from './change.ts';
+import { nameFault } from './name-fault.ts';
 import { mirrored } from './run-panel-command.ts';
 import { codeHash, nameHash, secretHash } from './secrets.ts';
 import { newSession } from './sessions.ts';
@@ -85,8 +86,9 @@ const takeChange = async (
   const called = seat.role === 'wall' && name === '' ? 'Wall' : name;
   const salt = app.ids.nonce();
   const person: Person = { seat: seatId, panel: panelId, name: called, salt, lead: false };
-  if (called === '') return refused('bad-input', 'Write your name.', { field: 'name' });
   const { role, letter } = seat;
+  const fault = role === 'wall' ? undefined : await nameFault(app, panel, called);
+  if (fault) return { ok: false, rejection: fault };
   const taken: PanelEvent = {
     type: 'seat-taken',
     data: { seat: seatId, role, letter, nameHash: nameHash(salt, called) },

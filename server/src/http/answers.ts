@@ -19,6 +19,7 @@ const STATUS: Partial<Record<RejectionCode, number>> = {
 
 /** An error answer: `{error: {code, message}}` with the status that goes with the code. */
 export const sendRejection = (response: Response, rejection: Rejection): void => {
+  response.locals['refused'] = rejection.code;
   response.status(STATUS[rejection.code] ?? 400).json({ error: rejection });
 };
 

@@ -1,6 +1,7 @@
+import { isUtf8 } from 'node:buffer';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { reject } from '@unhindered/shared-types';
+import { reject, type RejectionCode } from '@unhindered/shared-types';
 import express, { type ErrorRequestHandler, type Express, type RequestHandler } from 'express';
 import sirv from 'sirv';
 import { whyReadOnly, type App } from '../flows/app.ts';
@@ -14,6 +15,29 @@ import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
 import { recordRoutes } from './record-routes.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
+import { isAttempt, RefusalLog } from './refusal-log.ts';
+
+/** Puts refused attempts on the running log once they are answered, under the route's own pattern. */
+const noteRefusals =
+  (refusals: RefusalLog): RequestHandler =>
+  (request, response, next) => {
+    response.on('finish', () => {
+      const code = response.locals['refused'] as RejectionCode | undefined;
+      if (code === undefined || !isAttempt(code)) return;
+      const route = request.route as { path?: unknown } | undefined;
+      const asked = `${request.method} ${typeof route?.path === 'string' ? route.path : 'another address'}`;
+      refusals.note({ door: 'http', asked, code, cookie: request.headers.cookie });
+    });
+    next();
+  };
+
+/**
+ * TX-3: a body is UTF-8, whatever it says of itself: bytes that are none would otherwise be read as replacement
+ * characters and kept as if somebody had typed them.
+ */
+const onlyUtf8 = (_request: unknown, _response: unknown, bytes: Buffer): void => {
+  if (!isUtf8(bytes)) throw Object.assign(new Error('not UTF-8'), { status: 400 });
+};
 
 const notThere = reject('unknown-thing', 'There is nothing at this address.');
 
@@ -93,8 +117,8 @@ export const httpApp = (
     response.set('Cache-Control', 'no-store');
     next();
   });
-  api.use(changesAreOurs(rule));
-  api.use(express.json({ limit: '64kb', inflate: false, strict: true }));
+  api.use(noteRefusals(new RefusalLog(log, app.timers)), changesAreOurs(rule));
+  api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
   api.use(accessRoutes(app, tickets), materialRoutes(app), recordRoutes(app), catalogueRoutes(app));
   api.use((_request, response) => {
     sendRejection(response, notThere);

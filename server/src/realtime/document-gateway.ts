@@ -7,12 +7,15 @@ import { openDocument, type OpenedDocument } from '../flows/open-document.ts';
 import { identityIn, sessionOf } from '../flows/sessions.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
+import { RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
 import { CLOSE } from '../wire/close-codes.ts';
 
 const PATH = /^\/sync\/(dc_[A-Za-z0-9_-]{22})$/u;
 /** The stock client gives up after 30 s without a frame. */
 const KEEP_ALIVE_MS = 20_000;
+/** How long a client whose frames are faulty has to take its leave. */
+const LEAVE_MS = 2000;
 /** Frames that may come before the ticket is checked, and sockets of one session. */
 const EARLY = 16;
 const SOCKETS = 24;
@@ -40,6 +43,7 @@ export class DocumentGateway {
   readonly #tickets: Tickets;
   readonly #rule: HostRule;
   readonly #log: Log;
+  readonly #refusals: RefusalLog;
   readonly #homes: Map<string, LiveEvaluation>;
   readonly #server = new WebSocketServer({
     noServer: true,
@@ -61,6 +65,7 @@ export class DocumentGateway {
     this.#homes = homes;
     this.#rule = rule;
     this.#log = log;
+    this.#refusals = new RefusalLog(log, app.timers);
     this.#keepAlive = setInterval(() => this.#beat(), KEEP_ALIVE_MS);
     this.#keepAlive.unref();
   }
@@ -75,6 +80,7 @@ export class DocumentGateway {
     const url = targetOf(request);
     if (!url?.pathname.startsWith('/sync/')) return false;
     if (!originAllowed(request, this.#rule)) {
+      this.#note(request, 'to open from another site');
       socket.end('HTTP/1.1 403 Forbidden\r\nConnection: close\r\n\r\n');
       return true;
     }
@@ -86,7 +92,8 @@ export class DocumentGateway {
         if (early.push(data) > EARLY) ws.terminate();
       };
       ws.on('message', hold);
-      ws.on('error', () => ws.terminate());
+      // The library has sent a close frame that says why (1007, 1009): give it time to arrive.
+      ws.on('error', () => setTimeout(() => ws.terminate(), LEAVE_MS).unref());
       this.#admit(ws, request, document, url.searchParams.get('ticket')).then(
         (admitted) => {
           ws.off('message', hold);
@@ -134,6 +141,11 @@ export class DocumentGateway {
     }
   }
 
+  #note(request: IncomingMessage, asked: string): void {
+    const { cookie } = request.headers;
+    this.#refusals.note({ door: 'document socket', asked, code: 'refused', cookie });
+  }
+
   async #admit(
     ws: WebSocket,
     request: IncomingMessage,
@@ -144,6 +156,7 @@ export class DocumentGateway {
     const panel = ticket === null ? undefined : this.#tickets.use(ticket, session?.id, document);
     const identity = session && panel && (await identityIn(this.#app, session, panel.panel));
     if (!session || !panel || !identity || document === undefined) {
+      this.#note(request, 'to open without a good ticket');
       ws.close(CLOSE.unauthenticated, 'get a new ticket');
       return undefined;
     }
@@ -156,6 +169,7 @@ export class DocumentGateway {
       live && (await openDocument(this.#app, live, document, identity.seat, this.#homes));
     const mode = opened?.mode(identity.seat);
     if (!opened || mode === undefined || mode === 'none') {
+      this.#note(request, 'to open what is not theirs');
       ws.close(CLOSE.gone, 'no such document');
       return undefined;
     }
@@ -166,7 +180,10 @@ export class DocumentGateway {
       send: (bytes) => {
         if (ws.readyState === ws.OPEN) ws.send(bytes);
       },
-      close: (code, reason) => ws.close(code, reason),
+      close: (code, reason) => {
+        if (code === CLOSE.refused) this.#note(request, `to write: ${reason}`);
+        ws.close(code, reason);
+      },
       buffered: () => ws.bufferedAmount,
     };
     return { connection, session: session.id, opened, alive: true };

@@ -8,6 +8,7 @@ import {
   type CommandMessage,
   type EndedMessage,
   type Rejection,
+  type RejectionCode,
   type WatchAnswer,
   type WitnessAnswer,
 } from '@unhindered/shared-types';
@@ -21,6 +22,7 @@ import { runWorkspaceCommand } from '../flows/run-workspace-command.ts';
 import { identityIn, sessionOf } from '../flows/sessions.ts';
 import { takeDoubt } from '../flows/witness.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
+import { isAttempt, RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
 import type { Session } from '../ports/store.ts';
 import type { Publisher } from './publisher.ts';
@@ -35,6 +37,12 @@ const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
   const place = (first?.path ?? []).map((p) => String(p.key)).join('.');
   const where = place === '' ? 'The message' : `"${place}"`;
   return reject('bad-input', `${where}: ${first?.message ?? 'not understood'}`, { place });
+};
+
+/** What a message asks, in the program's own words: the type of a command it knows, else the name of the message. */
+const asked = (name: string, input: unknown): string => {
+  const parsed = name === 'command' ? v.safeParse(commandMessage, input) : undefined;
+  return parsed?.success === true ? parsed.output.command.type : name;
 };
 
 const tooFast = reject('too-many-tries', 'Too many messages at once. Wait a moment.');
@@ -65,6 +73,7 @@ export class PanelGateway {
   readonly #app: App;
   readonly #publisher: Publisher;
   readonly #log: Log;
+  readonly #refusals: RefusalLog;
   readonly #io: Server;
   readonly #sockets = new Map<Socket, string>();
 
@@ -72,6 +81,7 @@ export class PanelGateway {
     this.#app = app;
     this.#publisher = publisher;
     this.#log = log;
+    this.#refusals = new RefusalLog(log, app.timers);
     this.#io = new Server(http, {
       path: '/live',
       transports: ['websocket'],
@@ -82,7 +92,11 @@ export class PanelGateway {
       destroyUpgrade: false,
       allowRequest: (request, decide) => {
         freshSession(app, request).then(
-          (session) => decide(null, originAllowed(request, rule) && this.#mayConnect(session)),
+          (session) => {
+            const may = originAllowed(request, rule) && this.#mayConnect(session);
+            if (!may) this.#note(request, 'to connect', 'role-may-not');
+            decide(null, may);
+          },
           () => decide('unavailable', false),
         );
       },
@@ -123,15 +137,15 @@ export class PanelGateway {
     const budget = new WriteBudget(this.#app.timers);
     socket.on(
       'command',
-      this.#guarded(socket, budget, (input) => this.#command(socket, input)),
+      this.#guarded(socket, budget, 'command', (input) => this.#command(socket, input)),
     );
     socket.on(
       'watch',
-      this.#guarded(socket, budget, (input) => this.#watch(socket, watches, input)),
+      this.#guarded(socket, budget, 'watch', (input) => this.#watch(socket, watches, input)),
     );
     socket.on(
       'witness',
-      this.#guarded(socket, budget, (input) => this.#doubt(socket, input)),
+      this.#guarded(socket, budget, 'witness', (input) => this.#doubt(socket, input)),
     );
     socket.on('disconnect', () => {
       this.#sockets.delete(socket);
@@ -144,27 +158,45 @@ export class PanelGateway {
 
   /**
    * RT-1: no message can take the process down, and every message with an acknowledgement gets an answer.
-   * RT-3: a socket that floods is answered that it must wait; nothing is looked up for it.
+   * RT-3: a socket that floods is answered that it must wait; nothing is looked up for it. RT-4: a message that asks
+   * for no answer is not carried out: its sender could never know what became of it.
    */
   #guarded(
     socket: Socket,
     budget: WriteBudget,
+    name: string,
     handle: (input: unknown) => Promise<CommandAnswer | WatchAnswer | WitnessAnswer>,
   ): (...args: unknown[]) => void {
     return (...args) => {
       const answer = args.at(-1);
       const reply = typeof answer === 'function' ? (answer as (a: unknown) => void) : undefined;
-      if (!budget.take()) {
-        reply?.({ ok: false, rejection: tooFast });
+      if (!reply) {
+        socket.emit('refused', reject('bad-input', 'Send an acknowledgement function.'));
         return;
       }
-      handle(args[0]).then(reply, (error: unknown) => {
-        this.#log.error('a message could not be handled', error);
-        const message = 'The server could not keep this. Nothing was changed; try again.';
-        reply?.({ ok: false, rejection: reject('try-again', message) });
-      });
-      if (!reply) socket.emit('refused', reject('bad-input', 'Send an acknowledgement function.'));
+      if (!budget.take()) {
+        this.#note(socket.request, name, tooFast.code);
+        reply({ ok: false, rejection: tooFast });
+        return;
+      }
+      const told = (answer: CommandAnswer | WatchAnswer | WitnessAnswer): void => {
+        if (!answer.ok) this.#note(socket.request, asked(name, args[0]), answer.rejection.code);
+        reply(answer);
+      };
+      handle(args[0])
+        .then(told, (error: unknown) => {
+          this.#log.error('a message could not be handled', error);
+          const message = 'The server could not keep this. Nothing was changed; try again.';
+          reply({ ok: false, rejection: reject('try-again', message) });
+        })
+        .catch((error: unknown) => this.#log.error('a message could not be answered', error));
     };
+  }
+
+  #note(request: IncomingMessage, what: string, code: RejectionCode): void {
+    if (!isAttempt(code)) return;
+    const { cookie } = request.headers;
+    this.#refusals.note({ door: 'panel socket', asked: what, code, cookie });
   }
 
   async #command(socket: Socket, input: unknown): Promise<CommandAnswer> {

@@ -3,6 +3,8 @@
  * other code.
  */
 export const CLOSE = {
+  /** A frame is larger than allowed (RFC 6455, 7.4.1: message too big): nothing of it was taken. */
+  tooBig: 1009,
   /** The ticket or the session is not valid: get a new ticket, then connect. */
   unauthenticated: 4401,
   /** An update was refused: discard the local document, keep its values as a draft, load anew. */
@@ -11,7 +13,7 @@ export const CLOSE = {
   gone: 4404,
   /** The document is frozen (its round was opened, or the evaluation is locked): it can be read, not written. */
   frozen: 4409,
-  /** The frame is not one of the protocol, or larger than allowed. */
+  /** The frame is not one of the protocol. */
   malformed: 4422,
   /** The server could not keep the document; try again. */
   tryAgain: 4500,

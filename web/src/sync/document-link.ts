@@ -19,6 +19,8 @@ export interface LinkStatus {
   reason: string | null;
 }
 
+/** A frame was larger than the server takes (RFC 6455, 7.4.1). */
+const TOO_BIG = 1009;
 const CLOSED = { ticket: 4401, refused: 4403, gone: 4404, frozen: 4409 };
 
 /**
@@ -122,6 +124,12 @@ export class DocumentLink {
     this.#provider.on('status', ({ status }: { status: string }) => {
       if (status === 'disconnected') void this.#renewTicket();
       this.#update();
+    });
+    this.#provider.on('connection-close', (event: CloseEvent | null) => {
+      // Sent again it would be as large again.
+      if (event?.code !== TOO_BIG) return;
+      this.#provider.disconnect();
+      this.#set({ state: 'refused', reason: 'too-large' });
     });
     this.#provider.on('closed', ({ code, reason }: { code: number; reason: string }) => {
       if (code === CLOSED.ticket) void this.#connect();

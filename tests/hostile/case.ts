@@ -1,0 +1,60 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+
+const OUTCOMES = [
+  'rejected-with-clear-error',
+  'ignored',
+  'accepted-sanitised',
+  'accepted-unchanged',
+] as const;
+/** What a door did with a hostile input; see the corpus README. */
+export type Outcome = (typeof OUTCOMES)[number];
+
+export interface HostileCase {
+  id: string;
+  channel: string;
+  class: string;
+  title: string;
+  target: string | null;
+  expect: Outcome[];
+  asserts: string[];
+  file?: string;
+  generate?: Record<string, string | number>;
+  meta?: {
+    as?: string;
+    contentType?: string;
+    contentEncoding?: string;
+    contentLength?: number;
+    origin?: string;
+    query?: string;
+    extraHeaders?: number;
+    headers?: Record<string, string | number | boolean>;
+    frame?: string;
+    repeat?: number;
+  };
+}
+
+export interface Corpus {
+  directory: string;
+  /** The whole corpus, or the copies that stand in the repository. */
+  whole: boolean;
+  cases: HostileCase[];
+}
+
+const read = (directory: string): HostileCase[] =>
+  (JSON.parse(readFileSync(join(directory, 'index.json'), 'utf8')) as { cases: HostileCase[] })
+    .cases;
+
+/** Cases of the whole corpus: 266. */
+export const WHOLE = 266;
+
+/** The corpus beside the repository when it is there, else the copies in fixtures/hostile. */
+export const readCorpus = (): Corpus => {
+  const root = join(import.meta.dirname, '../..');
+  const outside = join(root, '../shared/corpus/open');
+  const whole = existsSync(join(outside, 'index.json')) && process.env['CORPUS'] !== 'fixtures';
+  const directory = whole ? outside : join(root, 'fixtures/hostile');
+  const only = process.env['CASE'];
+  const cases = read(directory).filter((c) => only === undefined || c.id.includes(only));
+  return { directory, whole, cases };
+};

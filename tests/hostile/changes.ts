@@ -1,0 +1,16 @@
+import type { Outcome } from './case.ts';
+
+/** A case whose stated outcome is deliberately another here, or that speaks of something this tool does not have. */
+export type CaseChange =
+  | {
+      kind: 'changed';
+      reason: string;
+      /** What is expected instead. */
+      outcome: Outcome;
+      /** Asserts of the case that do not hold here, on purpose. */
+      without: readonly string[];
+    }
+  | { kind: 'not-applicable'; reason: string };
+
+/** Every deviation from the corpus, case by case. */
+export const changes: ReadonlyMap<string, CaseChange> = new Map<string, CaseChange>([]);

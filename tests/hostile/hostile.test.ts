@@ -1,0 +1,58 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readCorpus, WHOLE } from './case.ts';
+import { changes } from './changes.ts';
+import { play, times, type Family } from './family.ts';
+import { figures, Tally } from './figures.ts';
+import { http } from './http.ts';
+import type { Judgement } from './judgement.ts';
+import { payloadOf } from './payload.ts';
+import { openWorld, type World } from './world.ts';
+
+const corpus = readCorpus();
+const tally = new Tally();
+
+/** Families that play against one running server. */
+const FAMILIES: Record<string, Family> = { http };
+
+const settle = (judged: Judgement): void => {
+  const change = changes.get(judged.hostile.id);
+  tally.take(judged, change);
+  if (process.env['CASE'] !== undefined) {
+    process.stderr.write(
+      `${judged.hostile.id} ${judged.outcome ?? '?'} ${JSON.stringify(judged.results(), null, 1)}\n`,
+    );
+  }
+  const faults = judged.faults();
+  if (!change) expect(faults, judged.hostile.title).toEqual([]);
+  else if (change.kind === 'changed') {
+    expect(judged.outcome, `${judged.hostile.title}: ${change.reason}`).toBe(change.outcome);
+    const failed = judged
+      .results()
+      .filter((r) => r.verdict === 'fails')
+      .map((r) => r.name);
+    expect(failed.filter((name) => !change.without.includes(name))).toEqual([]);
+  }
+};
+
+afterAll(() => {
+  process.stderr.write(`${figures(tally, corpus, WHOLE, times)}\n`);
+});
+
+describe('one running server', () => {
+  let world: World;
+  beforeAll(async () => {
+    world = await openWorld();
+  });
+  afterAll(() => world.close());
+
+  const cases = corpus.cases.filter((c) => c.channel in FAMILIES);
+  test.each(cases.map((c) => [`${c.id} ${c.class}: ${c.title}`, c] as const))(
+    '%s',
+    async (_name, hostile) => {
+      const family = FAMILIES[hostile.channel];
+      if (!family) throw new Error(`no family ${hostile.channel}`);
+      if (changes.get(hostile.id)?.kind === 'not-applicable') tally.skip(hostile);
+      else settle(await play(world, family, hostile, payloadOf(corpus.directory, hostile)));
+    },
+  );
+});

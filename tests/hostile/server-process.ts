@@ -1,0 +1,53 @@
+import { monitorEventLoopDelay } from 'node:perf_hooks';
+import { main } from '../../server/src/cli/cli.ts';
+
+/**
+ * Runs the real program in a process of its own, and answers what cannot be seen from outside: memory, stalls, and
+ * whether something reached `Object.prototype`. Its wall clock can be set.
+ */
+export interface Probe {
+  rss: number;
+  peakRss: number;
+  stallMs: number;
+  polluted: boolean;
+}
+
+let offset = 0;
+const wallClock = Date.now.bind(Date);
+Date.now = () => wallClock() + offset;
+
+const delays = monitorEventLoopDelay({ resolution: 10 });
+delays.enable();
+let peak = 0;
+setInterval(() => {
+  peak = Math.max(peak, process.memoryUsage.rss());
+}, 25).unref();
+
+const probe = (): Probe => {
+  const rss = process.memoryUsage.rss();
+  const seen = {
+    rss,
+    peakRss: Math.max(peak, rss),
+    stallMs: delays.max / 1e6,
+    polluted: 'polluted' in {} || 'isModerator' in {},
+  };
+  peak = rss;
+  delays.reset();
+  return seen;
+};
+
+process.on('message', (message: { n: number; ask: 'probe' | 'clock'; seconds?: number }) => {
+  if (message.ask === 'clock') offset = (message.seconds ?? 0) * 1000;
+  process.send?.({ n: message.n, probe: probe() });
+});
+
+// Ends with its parent.
+let over = false;
+process.on('disconnect', () => {
+  if (!over) process.exit(0);
+});
+
+process.exitCode = await main(process.argv.slice(2));
+over = true;
+// The channel to the parent would keep the process alive.
+if (process.connected) process.disconnect();

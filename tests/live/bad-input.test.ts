@@ -1,0 +1,61 @@
+import { connect } from 'node:net';
+import { io } from 'socket.io-client';
+import { expect, onTestFinished, test } from 'vitest';
+import { livePanel } from '../support/live-panel.ts';
+import { liveServer } from '../support/live-server.ts';
+
+test('TX-3: a body that is not UTF-8 is refused, and nobody sits down under replacement characters', async () => {
+  const server = await liveServer();
+  const p = await livePanel(server.url, server.signInLink);
+  const { secret } = await p.invite('observer', 'link');
+  const body = (name: Buffer): Buffer =>
+    Buffer.concat([
+      Buffer.from(`{"key":{"secret":"${secret}"},"name":"Zo`),
+      name,
+      Buffer.from('"}'),
+    ]);
+  const take = (name: Buffer): Promise<Response> =>
+    fetch(`${server.url}/api/invitations/use`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: new Uint8Array(body(name)),
+    });
+  const latin1 = await take(Buffer.of(0xe9));
+  expect(latin1.status).toBe(400);
+  expect(await latin1.json()).toMatchObject({ error: { code: 'bad-input' } });
+  expect((await take(Buffer.from('é'))).status).toBe(200);
+});
+
+test('RT-4: a command that asks for no answer is not carried out', async () => {
+  const server = await liveServer();
+  const p = await livePanel(server.url, server.signInLink);
+  const socket = io(server.url, {
+    path: '/live',
+    transports: ['websocket'],
+    extraHeaders: { cookie: p.moderator.cookie },
+    forceNew: true,
+  });
+  onTestFinished(() => void socket.close());
+  await new Promise((resolve) => socket.once('connect', () => resolve(true)));
+  const refused = new Promise((resolve) => socket.once('refused', resolve));
+  socket.emit('command', {
+    id: 'cm_AAAAAAAAAAAAAAAAAAAAAA',
+    clientAt: '2026-03-02T09:00:00.000Z',
+    on: 'evaluation',
+    evaluation: p.evaluation,
+    command: { type: 'start-round' },
+  });
+  expect(await refused).toMatchObject({ code: 'bad-input' });
+  expect(await p.moderator.onEvaluation({ type: 'start-round' })).toBeUndefined();
+  await p.moderator.until('the first round', (v) => v.head?.stage === 'sealed');
+});
+
+test('RT-5: a connection that says nothing is let go after ten seconds, with words', async () => {
+  const server = await liveServer();
+  const socket = connect(Number(new URL(server.url).port), '127.0.0.1');
+  let said = '';
+  socket.on('data', (chunk: Buffer) => (said += chunk.toString()));
+  await new Promise((resolve) => socket.once('close', resolve));
+  expect(said).toContain('408 Request Timeout');
+  expect(said).toContain('"bad-input"');
+});
