@@ -54,7 +54,9 @@ export const readCorpus = (): Corpus => {
   const outside = join(root, '../shared/corpus/open');
   const whole = existsSync(join(outside, 'index.json')) && process.env['CORPUS'] !== 'fixtures';
   const directory = whole ? outside : join(root, 'fixtures/hostile');
-  const only = process.env['CASE'];
-  const cases = read(directory).filter((c) => only === undefined || c.id.includes(only));
+  const only = process.env['CASE']?.split(',');
+  const cases = read(directory).filter(
+    (c) => only === undefined || only.some((part) => c.id.includes(part)),
+  );
   return { directory, whole, cases };
 };

@@ -13,4 +13,16 @@ export type CaseChange =
   | { kind: 'not-applicable'; reason: string };
 
 /** Every deviation from the corpus, case by case. */
-export const changes: ReadonlyMap<string, CaseChange> = new Map<string, CaseChange>([]);
+export const changes: ReadonlyMap<string, CaseChange> = new Map<string, CaseChange>([
+  [
+    'o-awareness-001',
+    {
+      kind: 'changed',
+      outcome: 'ignored',
+      without: [],
+      reason:
+        'Presence is shaped by the server from seats and sockets; what a client says of itself is never relayed, so ' +
+        'that nothing can leak or be forged through it.',
+    },
+  ],
+]);

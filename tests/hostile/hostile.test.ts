@@ -2,22 +2,35 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readCorpus, WHOLE } from './case.ts';
 import { changes } from './changes.ts';
 import { play, times, type Family } from './family.ts';
+import { awareness } from './awareness.ts';
 import { figures, Tally } from './figures.ts';
 import { http } from './http.ts';
 import type { Judgement } from './judgement.ts';
 import { payloadOf } from './payload.ts';
+import { closeBrowser } from './render.ts';
+import { socketio } from './socketio.ts';
+import { socketioRaw } from './socketio-raw.ts';
+import { wsOpen } from './ws-open.ts';
+import { yjs } from './yjs.ts';
 import { openWorld, type World } from './world.ts';
 
 const corpus = readCorpus();
 const tally = new Tally();
 
 /** Families that play against one running server. */
-const FAMILIES: Record<string, Family> = { http };
+const FAMILIES: Record<string, Family> = {
+  http,
+  socketio,
+  'socketio-raw': socketioRaw,
+  'ws-open': wsOpen,
+  'yjs-sync': yjs,
+  awareness,
+};
 
 const settle = (judged: Judgement): void => {
   const change = changes.get(judged.hostile.id);
   tally.take(judged, change);
-  if (process.env['CASE'] !== undefined) {
+  if (process.env['SHOW'] !== undefined) {
     process.stderr.write(
       `${judged.hostile.id} ${judged.outcome ?? '?'} ${JSON.stringify(judged.results(), null, 1)}\n`,
     );
@@ -43,7 +56,10 @@ describe('one running server', () => {
   beforeAll(async () => {
     world = await openWorld();
   });
-  afterAll(() => world.close());
+  afterAll(async () => {
+    await closeBrowser();
+    await world.close();
+  });
 
   const cases = corpus.cases.filter((c) => c.channel in FAMILIES);
   test.each(cases.map((c) => [`${c.id} ${c.class}: ${c.title}`, c] as const))(

@@ -4,6 +4,7 @@ import type { SheetWriter } from './document-door.ts';
 import type { Change, Family, Play } from './family.ts';
 import { joinWithName, nameChecks } from './names.ts';
 import { freshId, rawMembers, withTokens } from './payload.ts';
+import { openSheetPage } from './render.ts';
 import { adaWrites } from './sheets.ts';
 import { TASK } from './world.ts';
 
@@ -260,6 +261,7 @@ const check = async (play: Play, change: Change): Promise<void> => {
   );
   judged.observe('one-value-shown-equals-stored', n === 0, 'refused: nothing stored');
   nameChecks(play, change);
+  if (judged.wants('inert-render')) await openSheetPage(play);
 };
 
 export const http: Family = { act, check };

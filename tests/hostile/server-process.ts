@@ -1,5 +1,4 @@
 import { monitorEventLoopDelay } from 'node:perf_hooks';
-import { main } from '../../server/src/cli/cli.ts';
 
 /**
  * Runs the real program in a process of its own, and answers what cannot be seen from outside: memory, stalls, and
@@ -47,6 +46,9 @@ process.on('disconnect', () => {
   if (!over) process.exit(0);
 });
 
+// The built program, as people start it: with its pages, its worker and without the type stripper in between.
+const built = new URL('../../server/dist/cli.js', import.meta.url).href;
+const { main } = (await import(built)) as { main: (argv: readonly string[]) => Promise<number> };
 process.exitCode = await main(process.argv.slice(2));
 over = true;
 // The channel to the parent would keep the process alive.

@@ -8,7 +8,7 @@ export interface AdaSheet extends SheetWriter {
 
 const writers = new WeakMap<World, AdaSheet>();
 /** A Yjs client id of no meaning. */
-const CLIENT = 4_242_424;
+export const ADA_CLIENT = 4_242_424;
 
 /** The one device that writes Ada's sheet of the sealed evaluation. */
 export const adaWrites = async (world: World): Promise<AdaSheet> => {
@@ -17,7 +17,7 @@ export const adaWrites = async (world: World): Promise<AdaSheet> => {
   const { client } = world.people.ada;
   await client.until('a sheet', (v) => v.me?.sheets.length === 1);
   const document = client.view.me?.sheets[0]?.document ?? '';
-  const writer = Object.assign(new SheetWriter(client, world.sealed, document, CLIENT), {
+  const writer = Object.assign(new SheetWriter(client, world.sealed, document, ADA_CLIENT), {
     document,
   });
   writers.set(world, writer);

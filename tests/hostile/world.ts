@@ -15,6 +15,9 @@ import { startChild, type ServerChild } from './server-child.ts';
 
 /** Tasks of the shipped protocol. */
 export const TASKS = protocolTasks(defaultProtocol as Protocol).map((t) => t.id);
+/** Title of the task that hostile ratings are about. */
+export const TASK_TITLE =
+  protocolTasks(defaultProtocol as Protocol).find((t) => t.id === 'chest-access')?.title ?? '';
 /** The task that hostile ratings are about; its title in the corpus is our id. */
 export const TASK = 'chest-access';
 

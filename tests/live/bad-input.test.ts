@@ -29,6 +29,8 @@ test('TX-3: a body that is not UTF-8 is refused, and nobody sits down under repl
 test('RT-4: a command that asks for no answer is not carried out', async () => {
   const server = await liveServer();
   const p = await livePanel(server.url, server.signInLink);
+  const reason = 'The piece was swapped during the session.';
+  const withdraw = { type: 'withdraw' as const, reason };
   const socket = io(server.url, {
     path: '/live',
     transports: ['websocket'],
@@ -43,11 +45,12 @@ test('RT-4: a command that asks for no answer is not carried out', async () => {
     clientAt: '2026-03-02T09:00:00.000Z',
     on: 'evaluation',
     evaluation: p.evaluation,
-    command: { type: 'start-round' },
+    command: withdraw,
   });
   expect(await refused).toMatchObject({ code: 'bad-input' });
-  expect(await p.moderator.onEvaluation({ type: 'start-round' })).toBeUndefined();
-  await p.moderator.until('the first round', (v) => v.head?.stage === 'sealed');
+  // Were it withdrawn already, this would be refused.
+  await p.moderator.onEvaluation(withdraw);
+  await p.moderator.until('the end', (v) => v.head?.stage === 'withdrawn');
 });
 
 test('RT-5: a connection that says nothing is let go after ten seconds, with words', async () => {

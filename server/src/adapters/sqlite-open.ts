@@ -1,4 +1,5 @@
 import Database from 'better-sqlite3';
+import { markOpen, refuseLostLog } from './open-mark.ts';
 import { MIGRATIONS } from './sqlite-schema.ts';
 import { StoreUnavailable } from './store-unavailable.ts';
 
@@ -8,6 +9,7 @@ import { StoreUnavailable } from './store-unavailable.ts';
  * exclusive, so a second server on the same store fails at once instead of writing along.
  */
 export const openDatabase = (file: string): Database.Database => {
+  refuseLostLog(file);
   const db = new Database(file, { timeout: 0 });
   try {
     db.pragma('locking_mode = EXCLUSIVE');
@@ -26,6 +28,10 @@ export const openDatabase = (file: string): Database.Database => {
     if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY')) {
       throw new StoreUnavailable(`Another server has ${file} open. Stop it first.`);
     }
+    if (error instanceof Database.SqliteError && /^SQLITE_(READONLY|CANTOPEN)/u.test(error.code)) {
+      const remedy = 'Give this user the right to write it and its folder, and start again.';
+      throw new StoreUnavailable(`${file} cannot be written (${error.code}). ${remedy}`);
+    }
     throw error;
   }
   const settings = [
@@ -36,8 +42,26 @@ export const openDatabase = (file: string): Database.Database => {
     db.close();
     throw new StoreUnavailable(`${file} does not keep writes safely here: ${settings.join(', ')}.`);
   }
+  refuseDamage(db, file);
   migrate(db);
+  markOpen(db, file);
   return db;
+};
+
+/** ST-13: a store is read through before it serves; damage is named, and nothing is repaired in silence. */
+const refuseDamage = (db: Database.Database, file: string): void => {
+  let found: unknown;
+  try {
+    found = db.pragma('quick_check(1)', { simple: true });
+  } catch (error) {
+    found = error instanceof Database.SqliteError ? error.code : error;
+  }
+  if (found === 'ok') return;
+  db.close();
+  const what = String(found)
+    .replaceAll(/\*\*\*[^*]*\*\*\*|\s+/gu, ' ')
+    .trim();
+  throw new StoreUnavailable(`${file} is damaged (${what}). Put a backup in its place.`);
 };
 
 const migrate = (db: Database.Database): void => {

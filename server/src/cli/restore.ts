@@ -36,7 +36,7 @@ const sizesInPlace = async (directory: string, file: string): Promise<Sizes> => 
 };
 
 const remove = (file: string): void => {
-  for (const suffix of ['', '-wal', '-shm']) rmSync(`${file}${suffix}`, { force: true });
+  for (const suffix of ['', '-wal', '-shm', '.open']) rmSync(`${file}${suffix}`, { force: true });
 };
 
 const words = (error: unknown): string | undefined =>

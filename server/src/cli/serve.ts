@@ -15,6 +15,7 @@ const remedy = (error: unknown, config: Config): string | undefined => {
   const port = String(config.port);
   if (code === 'EADDRINUSE') return `Port ${port} is in use. Choose another with PORT or --port.`;
   if (code === 'EADDRNOTAVAIL') return `${config.host} is no address of this machine.`;
+  if (code === 'EROFS') return `${config.dataDirectory} is on a disk that is read-only.`;
   if (code === 'EACCES') return `Not allowed: ${(error as Error).message}.`;
   return undefined;
 };

@@ -266,7 +266,9 @@ export class Room {
   #mayBring(seat: string, count: number): boolean {
     if (count === 0) return true;
     const now = this.#timers.now();
-    const recent = this.#bornClients.filter((b) => b.seat === seat && now - b.at < 60_000).length;
+    // What lies ahead of a clock that was set back is not recent: it would bar the seat until the clock caught up.
+    const isRecent = (at: number): boolean => now >= at && now - at < 60_000;
+    const recent = this.#bornClients.filter((b) => b.seat === seat && isRecent(b.at)).length;
     if (recent + count > NEW_CLIENTS_A_MINUTE || this.#owners.size + count > CLIENTS) return false;
     for (let i = 0; i < count; i++) this.#bornClients.push({ seat, at: now });
     return true;

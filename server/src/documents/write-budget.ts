@@ -4,7 +4,7 @@ import type { Timers } from '../ports/timers.ts';
 const BURST = 60;
 const A_SECOND = 30;
 
-/** A token bucket for one connection. */
+/** SY-10: a token bucket for one connection. A clock that is set back takes nothing away. */
 export class WriteBudget {
   readonly #timers: Timers;
   #left = BURST;
@@ -18,7 +18,8 @@ export class WriteBudget {
   /** Takes one write; false when the connection writes too fast. */
   take(): boolean {
     const now = this.#timers.now();
-    this.#left = Math.min(BURST, this.#left + ((now - this.#at) / 1000) * A_SECOND);
+    const passed = Math.max(0, now - this.#at);
+    this.#left = Math.min(BURST, this.#left + (passed / 1000) * A_SECOND);
     this.#at = now;
     if (this.#left < 1) return false;
     this.#left--;

@@ -76,6 +76,13 @@ const crossFaults = (p: Protocol): ProtocolFault[] => {
     }
   };
   p.sections.forEach((s, i) => {
+    // Its figure would divide by zero.
+    if (s.weight > 0 && s.tasks.every((t) => t.weight === 0)) {
+      const place = `/sections/${String(i)}/tasks`;
+      faults.push(
+        fault(place, 'the task weights of this section add up to nothing', 'Give one a weight.'),
+      );
+    }
     s.tasks.forEach((t, j) => {
       const at = `/sections/${String(i)}/tasks/${String(j)}`;
       refer('state', `${at}/state`, t.state);
@@ -118,7 +125,10 @@ const readJson = (text: string): { value: unknown } | ProtocolFault => {
   }
 };
 
-/** PR-2: reads a protocol file and lists every fault with its place; never throws. */
+/**
+ * PR-2: reads a protocol file and lists every fault with its place; never throws.
+ * PR-3: no section that counts is without a task that counts.
+ */
 export const checkProtocol = (text: string): CheckedProtocol => {
   const read = readJson(text);
   if ('fault' in read) return { ok: false, faults: [read] };

@@ -93,3 +93,17 @@ test('AU-1: an event with a number that is no safe integer has no text', () => {
     expect(() => eventText({ ...event, data: { value: bad } })).toThrow(TypeError);
   }
 });
+
+test('PR-3: a section that counts needs a task that counts, and the place is named', () => {
+  const faulty = structuredClone(defaultProtocol);
+  const [section] = faulty.sections;
+  if (!section) throw new Error('the protocol has sections');
+  for (const task of section.tasks) task.weight = 0;
+  const checked = checkProtocol(JSON.stringify(faulty));
+  expect(checked.ok ? [] : checked.faults).toMatchObject([
+    { fault: 'the task weights of this section add up to nothing', remedy: 'Give one a weight.' },
+  ]);
+  expect(checked.ok ? '' : checked.faults[0]?.place).toContain('/sections/0/tasks (line ');
+  section.weight = 0;
+  expect(checkProtocol(JSON.stringify(faulty)).ok).toBe(true);
+});
