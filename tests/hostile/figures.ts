@@ -22,6 +22,14 @@ export class Tally {
     else this.failed.push(`${judged.hostile.id} ${judged.hostile.title}: ${faults.join('; ')}`);
   }
 
+  /** The case could not be played to its end. */
+  broken(hostile: HostileCase, error: unknown): void {
+    this.failed.push(`${hostile.id} ${hostile.title}: ${String(error)}`);
+    for (const name of new Set(hostile.asserts)) {
+      this.unobserved.push(`${hostile.id} ${name}: not played to the end`);
+    }
+  }
+
   skip(hostile: HostileCase): void {
     this.notApplicable++;
     for (const name of new Set(hostile.asserts)) {

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readCorpus, WHOLE } from './case.ts';
+import { bundle } from './bundle.ts';
 import { changes } from './changes.ts';
 import { play, times, type Family } from './family.ts';
 import { awareness } from './awareness.ts';
@@ -7,7 +8,11 @@ import { figures, Tally } from './figures.ts';
 import { http } from './http.ts';
 import type { Judgement } from './judgement.ts';
 import { payloadOf } from './payload.ts';
+import { endProgram } from './program.ts';
+import { protocol } from './protocol.ts';
 import { closeBrowser } from './render.ts';
+import { sequence } from './sequence.ts';
+import { storage } from './storage.ts';
 import { socketio } from './socketio.ts';
 import { socketioRaw } from './socketio-raw.ts';
 import { wsOpen } from './ws-open.ts';
@@ -25,6 +30,12 @@ const FAMILIES: Record<string, Family> = {
   'ws-open': wsOpen,
   'yjs-sync': yjs,
   awareness,
+  'protocol-json': protocol,
+  bundle,
+  sequence,
+  storage,
+  // Nothing reads a series yet; every case is counted with its reason.
+  'csv-series': { act: () => Promise.resolve() },
 };
 
 const settle = (judged: Judgement): void => {
@@ -57,6 +68,7 @@ describe('one running server', () => {
     world = await openWorld();
   });
   afterAll(async () => {
+    endProgram();
     await closeBrowser();
     await world.close();
   });
@@ -67,8 +79,18 @@ describe('one running server', () => {
     async (_name, hostile) => {
       const family = FAMILIES[hostile.channel];
       if (!family) throw new Error(`no family ${hostile.channel}`);
-      if (changes.get(hostile.id)?.kind === 'not-applicable') tally.skip(hostile);
-      else settle(await play(world, family, hostile, payloadOf(corpus.directory, hostile)));
+      if (changes.get(hostile.id)?.kind === 'not-applicable') {
+        tally.skip(hostile);
+        return;
+      }
+      let judged: Judgement;
+      try {
+        judged = await play(world, family, hostile, payloadOf(corpus.directory, hostile));
+      } catch (error) {
+        tally.broken(hostile, error);
+        throw error;
+      }
+      settle(judged);
     },
   );
 });

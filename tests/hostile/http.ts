@@ -1,4 +1,4 @@
-import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
+import type { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { judgeHttp, sendHttp, sendRaw, type HttpAnswer } from './door.ts';
 import type { SheetWriter } from './document-door.ts';
 import type { Change, Family, Play } from './family.ts';

@@ -25,7 +25,7 @@ const ONE_ITEM = '{"slug":"t1","title":"T","weight":1}';
 const generated = (g: Record<string, string | number>): string | Uint8Array => {
   const n = (key: string): number => Number(g[key]);
   const s = (key: string): string => String(g[key]);
-  switch (g['kind']) {
+  switch (s('kind')) {
     case 'deep':
       return s('open').repeat(n('depth')) + s('close').repeat(n('depth'));
     case 'repeat':

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -8,6 +8,9 @@ import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { askControl, controlPath } from '../../server/src/cli/control.ts';
 import { openStore } from '../../server/src/cli/open-store.ts';
 import { checkStore } from '../../server/src/flows/check-store.ts';
+
+/** Copies are looked at once: in memory where the system has such a place. */
+const MEMORY = existsSync('/dev/shm') ? '/dev/shm' : tmpdir();
 
 export interface StoredEvent {
   seq: number;
@@ -75,7 +78,7 @@ const readChecked = async (directory: string, file: string, documents: readonly 
 
 /** Asks the running server for a copy of its store and reads it. */
 export const takeSnapshot = async (directory: string): Promise<Snapshot> => {
-  const folder = mkdtempSync(join(tmpdir(), 'unhindered-hostile-'));
+  const folder = mkdtempSync(join(MEMORY, 'unhindered-hostile-'));
   try {
     const file = join(folder, 'copy.sqlite');
     const answer = await askControl(controlPath(directory) ?? '', file);

@@ -68,7 +68,7 @@ const sendOn = async (play: Play, frame: Uint8Array | string): Promise<DocumentD
   await door.read();
   judged.answers.push(...door.received.map((f) => Buffer.from(f).toString('latin1')));
   const code = door.code();
-  judged.answers.push((code === undefined ? 'open' : await door.closed).toString());
+  judged.answers.push(code === undefined ? 'open' : (await door.closed).reason);
   judged.observe('closed-1009', code === 1009, `closed ${String(code)}`);
   return door;
 };

@@ -28,8 +28,12 @@ export const openDatabase = (file: string): Database.Database => {
     if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY')) {
       throw new StoreUnavailable(`Another server has ${file} open. Stop it first.`);
     }
-    if (error instanceof Database.SqliteError && /^SQLITE_(READONLY|CANTOPEN)/u.test(error.code)) {
-      const remedy = 'Give this user the right to write it and its folder, and start again.';
+    if (
+      error instanceof Database.SqliteError &&
+      /^SQLITE_(READONLY|CANTOPEN|IOERR)/u.test(error.code)
+    ) {
+      const remedy =
+        'Check the disk, and that this user may write the file and its folder, then start again.';
       throw new StoreUnavailable(`${file} cannot be written (${error.code}). ${remedy}`);
     }
     throw error;
