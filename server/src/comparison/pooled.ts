@@ -11,13 +11,26 @@ const PREDICT_FROM = 5;
 const STAND_FROM = 10;
 
 /** Composite of mean ratings with its sampling variance; undefined without an interval of any width. */
-const weighed = (p: Piece): { y: number; v: number } | undefined => {
+const weighed = (
+  p: Piece,
+  quantile: (df: number) => number,
+): { y: number; v: number } | undefined => {
   const y = numberOf(p.means);
   const k = p.byReviewer.length;
   if (y === undefined || k < 2 || !('lower' in p.interval)) return undefined;
   const half = (Number(p.interval.upper) - Number(p.interval.lower)) / 2;
-  const se = half / tQuantile(0.975, k - 1);
+  const se = half / quantile(k - 1);
   return se > 0 ? { y, v: se * se } : undefined;
+};
+
+/** The 97.5 % quantile of t by its degrees of freedom, each computed once: panels are of few sizes. */
+const quantiles = (): ((df: number) => number) => {
+  const known = new Map<number, number>();
+  return (df) => {
+    const found = known.get(df) ?? tQuantile(0.975, df);
+    known.set(df, found);
+    return found;
+  };
 };
 
 /** A class with each of its members drawn towards the mean. */
@@ -35,8 +48,9 @@ export interface Pooling {
 export const poolClass = (members: readonly Piece[]): Pooling | undefined => {
   const [first] = members;
   if (!first) return undefined;
+  const quantile = quantiles();
   const used = members.flatMap((piece) => {
-    const own = weighed(piece);
+    const own = weighed(piece, quantile);
     return own ? [{ piece, ...own }] : [];
   });
   const summary = {

@@ -111,6 +111,7 @@ describe('the catalogue', () => {
     expect([await refusal(reviewer), await refusal(wall)]).toEqual([undefined, 'role-may-not']);
     accepted(await act(moderator, { type: 'start-round' }));
     expect([await refusal(reviewer), await refusal(observer)]).toEqual(['round-sealed', undefined]);
+    for (const who of reviewers) await panel.rate(who, { 'pulse-check': 1 });
     accepted(await act(moderator, { type: 'open-round', withMissing: true }));
     expect(await refusal(reviewer)).toBeUndefined();
   });
