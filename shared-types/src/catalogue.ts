@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import type { FigureText } from './figures.ts';
+import type { RecordState } from './record-state.ts';
 import type { Scale } from './scale.ts';
 import type { Specimen } from './specimen.ts';
 import type { Shown } from './view.ts';
@@ -8,12 +9,6 @@ import type { Shown } from './view.ts';
 export const COMPARE_LIMIT = 12;
 /** Rows of one answer. */
 export const CATALOGUE_PAGE = 50;
-
-/** What became of a record after its lock. Nothing of the record itself changes. */
-export type RecordState =
-  | { kind: 'current' }
-  | { kind: 'superseded'; by: string; at: string; reason: string }
-  | { kind: 'withdrawn'; at: string; reason: string };
 
 type PieceOf = Pick<
   Specimen,

@@ -17,6 +17,7 @@ export * from './parse-entry.ts';
 export * from './protocol.ts';
 export * from './publication.ts';
 export * from './rating.ts';
+export * from './record-state.ts';
 export * from './record.ts';
 export * from './rejection.ts';
 export * from './roles.ts';

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import type { RecordState } from './catalogue.ts';
+import type { RecordState } from './record-state.ts';
 import type { Result } from './figures.ts';
 import type { Answer } from './rating.ts';
 import type { Role } from './roles.ts';

@@ -1,4 +1,4 @@
-import type { RecordState } from './catalogue.ts';
+import type { RecordState } from './record-state.ts';
 import type { FigureText, Result } from './figures.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';

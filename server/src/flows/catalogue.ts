@@ -1,13 +1,22 @@
-import type { CatalogueRow } from '@unhindered/shared-types';
+import type { CatalogueRow, Protocol } from '@unhindered/shared-types';
 import { indexed, type Indexed } from '../comparison/search.ts';
 import { catalogueEntry, type CatalogueEntry } from '../evaluation/catalogue-entry.ts';
-import type { CatalogueLine } from '../ports/store.ts';
-import { protocolOf, whyReadOnly, type App } from './app.ts';
+import type { CatalogueLine, Store } from '../ports/store.ts';
+import type { Logs } from './logs.ts';
 
 /** Raised when a line is made in another way: lines of before are then made again. */
 const FORMAT = 1;
 
 type Entry = Indexed<CatalogueEntry>;
+
+/** What lines are made from. */
+export interface CatalogueSources {
+  store: Store;
+  logs: Logs;
+  /** By `<id> <version>`. */
+  protocols: ReadonlyMap<string, { protocol: Protocol }>;
+  readOnly: string | null;
+}
 
 const kept = (text: string): CatalogueEntry | undefined => {
   const line = JSON.parse(text) as { format: number; entry: CatalogueEntry };
@@ -33,7 +42,7 @@ export class Catalogue {
   }
 
   /** Every locked evaluation, in no order. */
-  async all(app: App): Promise<Entry[]> {
+  async all(app: CatalogueSources): Promise<Entry[]> {
     // One after the other: a question asked while another one reads must not be answered without what that one reads.
     const turn = this.#turn.catch(() => undefined).then(() => this.#follow(app));
     this.#turn = turn;
@@ -42,12 +51,12 @@ export class Catalogue {
   }
 
   /** One locked evaluation. */
-  async one(app: App, evaluation: string): Promise<CatalogueEntry | undefined> {
+  async one(app: CatalogueSources, evaluation: string): Promise<CatalogueEntry | undefined> {
     await this.all(app);
     return this.#entries.get(evaluation)?.row;
   }
 
-  async #follow(app: App): Promise<void> {
+  async #follow(app: CatalogueSources): Promise<void> {
     if (!this.#filled) await this.#fill(app);
     this.#filled = true;
     let lines: CatalogueLine[] = [];
@@ -62,7 +71,7 @@ export class Catalogue {
   }
 
   /** Reads the store's copy, and marks what it does not hold as it now is. */
-  async #fill(app: App): Promise<void> {
+  async #fill(app: CatalogueSources): Promise<void> {
     const lines = new Map((await app.store.catalogue()).map((line) => [line.log, line]));
     for (const { log, size } of await app.store.logs()) {
       if (!log.startsWith('ev_')) continue;
@@ -73,11 +82,13 @@ export class Catalogue {
     }
   }
 
-  async #read(app: App, log: string): Promise<CatalogueLine | undefined> {
+  async #read(app: CatalogueSources, log: string): Promise<CatalogueLine | undefined> {
     this.#stale.delete(log);
     try {
       const live = await app.logs.evaluation(log);
-      const entry = live && catalogueEntry(live.state, protocolOf(app, live.state).protocol);
+      const { id, version } = live?.state.created?.protocol ?? {};
+      const used = app.protocols.get(`${id ?? ''} ${version ?? ''}`);
+      const entry = live && used && catalogueEntry(live.state, used.protocol);
       if (!entry) return undefined;
       this.#entries.set(log, indexed(entry));
       return { log, size: live.size, text: JSON.stringify({ format: FORMAT, entry }) };
@@ -89,8 +100,9 @@ export class Catalogue {
 }
 
 /** Keeps lines beside the logs. A store that takes nothing any more does without. */
-const keep = async (app: App, catalogue: readonly CatalogueLine[]): Promise<void> => {
-  if (catalogue.length > 0 && whyReadOnly(app) === null) await app.store.commit({ catalogue });
+const keep = async (app: CatalogueSources, catalogue: readonly CatalogueLine[]): Promise<void> => {
+  const writes = app.readOnly === null && app.store.fault() === null;
+  if (catalogue.length > 0 && writes) await app.store.commit({ catalogue });
 };
 
 /** CA-2: what leaves with an answer: no seat, no name, no rating of anybody. */

@@ -1,5 +1,6 @@
 import type { PanelLink } from '../evaluation/panel-state.ts';
-import type { App } from './app.ts';
+import type { Store } from '../ports/store.ts';
+import type { Logs } from './logs.ts';
 import { secretHash } from './secrets.ts';
 
 /** Public links by the hash of their secret, read from the panels' logs; a panel that changed is read again. */
@@ -14,7 +15,10 @@ export class PublicLinks {
   }
 
   /** The link that a secret opens, ended ones included, with its panel; undefined when there never was one. */
-  async find(app: App, secret: string): Promise<{ panel: string; link: PanelLink } | undefined> {
+  async find(
+    app: { store: Store; logs: Logs },
+    secret: string,
+  ): Promise<{ panel: string; link: PanelLink } | undefined> {
     if (!this.#known) {
       for (const { log } of await app.store.logs()) this.changed(log);
       this.#known = true;
