@@ -1,5 +1,15 @@
 import * as v from 'valibot';
-import { commandId, evaluationId, instant, lateId, linkId, panelId, seatId, slug } from './ids.ts';
+import {
+  commandId,
+  deviceId,
+  evaluationId,
+  instant,
+  lateId,
+  linkId,
+  panelId,
+  seatId,
+  slug,
+} from './ids.ts';
 import { declaration } from './interest.ts';
 import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
@@ -83,7 +93,13 @@ export const panelCommand = v.variant('type', [
     seat: v.nullable(seatId),
     /** With `seat`: the new device takes the place of every other device of the seat. */
     move: v.optional(v.boolean()),
+    /** Who types the code is let in at once; otherwise they wait until a moderator admits them. */
+    open: v.optional(v.boolean()),
   }),
+  /** Lets in a device that came by a typed code and waits. */
+  v.strictObject({ type: v.literal('admit-arrival'), seat: seatId, device: deviceId }),
+  /** Turns it away: its session learns that and nothing else; a free seat is on offer again. */
+  v.strictObject({ type: v.literal('refuse-arrival'), seat: seatId, device: deviceId }),
   v.strictObject({ type: v.literal('cancel-invitation'), seat: seatId }),
   v.strictObject({ type: v.literal('revoke-seat'), seat: seatId, reason: shortReason }),
   v.strictObject({ type: v.literal('declare-interest'), declaration }),

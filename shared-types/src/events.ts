@@ -4,6 +4,7 @@ import { boardEntry, BOARD_KEY } from './board.ts';
 import { halfPoint } from './commands.ts';
 import { result } from './figures.ts';
 import {
+  deviceId,
   documentId,
   evaluationId,
   instant,
@@ -209,6 +210,25 @@ export const panelEvent = v.variant('type', [
   v.strictObject({ type: v.literal('offer-cancelled'), data: v.strictObject({ seat: seatId }) }),
   seatTaken,
   seatRevoked,
+  /** Somebody typed the code of a free seat and waits to be let in. */
+  v.strictObject({
+    type: v.literal('seat-asked'),
+    data: v.strictObject({ seat: seatId, device: deviceId, nameHash: sha256Hex }),
+  }),
+  /** A further device of a taken seat came by a typed code and waits; `move`: it takes the others' place. */
+  v.strictObject({
+    type: v.literal('device-asked'),
+    data: v.strictObject({ seat: seatId, device: deviceId, move: v.boolean() }),
+  }),
+  /** Followed by `seat-taken`, `device-added` or `device-moved`. */
+  v.strictObject({
+    type: v.literal('arrival-admitted'),
+    data: v.strictObject({ seat: seatId, device: deviceId }),
+  }),
+  v.strictObject({
+    type: v.literal('arrival-refused'),
+    data: v.strictObject({ seat: seatId, device: deviceId }),
+  }),
   v.strictObject({
     type: v.literal('device-added'),
     data: v.strictObject({ seat: seatId }),

@@ -26,11 +26,22 @@ export interface LookAnswer {
   label: string;
   /** Set when the seat is already taken: the person adds a device. */
   name: string | null;
+  /** A moderator has to let the person in after the code was used. */
+  waits: boolean;
 }
 
 /** POST /api/invitations/use: takes the seat on this device; sets the session cookie. */
 export const joinBody = v.strictObject({ key, name: personName(0, 80) });
 export type JoinBody = v.InferOutput<typeof joinBody>;
+export interface JoinAnswer {
+  panel: string;
+  seat: string;
+  /** The session sees nothing until a moderator admits it. */
+  waits: boolean;
+}
+
+/** Whether a session is let in. `refused` is all that a device learns that was turned away. */
+export type ArrivalState = 'admitted' | 'waiting' | 'refused';
 
 /** GET /api/me */
 export interface MeAnswer {
@@ -38,6 +49,14 @@ export interface MeAnswer {
   lead: boolean;
   /** Seats of this session, newest panel first. */
   seats: { seat: string; panel: string; panelTitle: string; role: Role; letter: string | null }[];
+  /** Set while a moderator has not let this session in, or has turned it away. */
+  arrival: {
+    state: Exclude<ArrivalState, 'admitted'>;
+    panel: string;
+    panelTitle: string;
+    role: Role;
+    letter: string | null;
+  } | null;
   software: string;
   /** The workspace is a demonstration: everything in it is invented. */
   invented: boolean;

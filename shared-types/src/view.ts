@@ -260,6 +260,8 @@ export interface EvaluationView {
   insight: InsightSlice | null;
   /** Empty for others than the moderator. */
   doubts: DoubtSlice[];
+  /** How many wait to be let in to the panel; 0 for others than the moderator. */
+  arrivals: number;
   remarks: RemarkSlice[];
   late: LateSlice[];
   lock: LockSlice;
@@ -274,10 +276,23 @@ export interface PanelSeat {
   label: string;
   name: string | null;
   online: boolean;
-  state: 'offered' | 'taken' | 'revoked';
+  state: 'offered' | 'waiting' | 'taken' | 'revoked';
   /** Its name was forgotten on request. */
   erased: boolean;
   declaration: Declaration | null;
+}
+
+/** Somebody who typed a code and waits to be let in. */
+export interface ArrivalSlice {
+  seat: string;
+  device: string;
+  /** A free seat, a further device of a taken one, or one in the place of the others. */
+  asks: 'seat' | 'device' | 'move';
+  name: string;
+  role: Role;
+  letter: string | null;
+  label: string;
+  at: string;
 }
 
 export interface PanelView {
@@ -285,6 +300,8 @@ export interface PanelView {
   title: string;
   occasion: string;
   seats: PanelSeat[];
+  /** Who waits to be let in; empty for others than moderators. */
+  arrivals: ArrivalSlice[];
   evaluations: { evaluation: string; title: string; stage: Stage; specimen: Specimen }[];
   /** Protocol versions that a new evaluation may use. */
   protocols: { id: string; version: string; title: string; invented: boolean }[];

@@ -20,6 +20,7 @@ const session = (id: string, at: string): Session => ({
   device: 'dv_1',
   startedAt: at,
   seenAt: at,
+  arrival: 'admitted',
 });
 
 const invitation = (id: string, more: Partial<Invitation> = {}): Invitation => ({
@@ -32,6 +33,7 @@ const invitation = (id: string, more: Partial<Invitation> = {}): Invitation => (
   expiresAt: '2026-03-02T10:00:00.000Z',
   once: true,
   ends: null,
+  open: false,
   ...more,
 });
 

@@ -59,17 +59,19 @@ export const openPanel = async (page: Page, signInLink: string): Promise<void> =
   await page.getByRole('button', { name: 'Declare', exact: true }).waitFor({ state: 'detached' });
 };
 
-/** Makes an invitation; returns its link and, when there is one, its typed code. */
+/** Makes an invitation, by code one that lets in at once unless it `waits`; returns its link and, when there is one, its typed code. */
 export const invite = async (
   page: Page,
   role: string,
   by: 'code' | 'link' = 'code',
+  waits = false,
 ): Promise<{ link: string; code: string }> => {
   const before =
     (await page.getByTestId('link').count()) > 0 ? await page.getByTestId('link').innerText() : '';
   await page.getByLabel('Role', { exact: true }).selectOption({ label: role });
   const way = by === 'code' ? /With a code/u : /With a link/u;
   await page.getByRole('radio', { name: way }).check();
+  if (by === 'code') await page.getByLabel('Let in at once').setChecked(!waits);
   await page.getByRole('button', { name: 'Make the invitation' }).click();
   await page.waitForFunction((old) => {
     const text = document.querySelector('[data-testid="link"]')?.textContent ?? '';

@@ -32,6 +32,7 @@ export const ROUTES: readonly Route[] = [
   { path: '/card/:evaluation', load: () => later('card') },
   { path: '/public', open: true, load: () => later('public') },
   { path: '/evaluation/:evaluation/publish', load: () => later('publish') },
+  { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
   { path: '/panel/:panel', load: () => import('./screens/Panel.svelte') },
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
   { path: '/evaluation/:evaluation/desk', load: () => later('desk') },

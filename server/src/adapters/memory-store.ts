@@ -86,6 +86,10 @@ export class MemoryStore implements Store {
       const known = this.#sessions.get(session);
       if (known) this.#sessions.set(session, { ...known, seenAt: at });
     }
+    for (const { session, arrival } of batch.arrivals ?? []) {
+      const known = this.#sessions.get(session);
+      if (known) this.#sessions.set(session, { ...known, arrival });
+    }
     for (const id of batch.endSessions ?? []) this.#sessions.delete(id);
     for (const i of batch.invitations ?? []) this.#invitations.set(i.id, i);
     for (const id of batch.endInvitations ?? []) this.#invitations.delete(id);

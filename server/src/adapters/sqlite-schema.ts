@@ -73,4 +73,9 @@ export const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (workspace, log)
   ) WITHOUT ROWID;
   `,
+  // Who comes by a typed code waits to be let in. Sessions and codes of before were let in at once.
+  `
+  ALTER TABLE session ADD COLUMN arrival TEXT NOT NULL DEFAULT 'admitted';
+  ALTER TABLE invitation ADD COLUMN open INTEGER NOT NULL DEFAULT 1;
+  `,
 ];

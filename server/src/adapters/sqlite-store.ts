@@ -35,6 +35,7 @@ const sessionOf = (r: Row): Session => ({
   device: String(r['device']),
   startedAt: String(r['started_at']),
   seenAt: String(r['seen_at']),
+  arrival: r['arrival'] as Session['arrival'],
 });
 
 const invitationOf = (r: Row): Invitation => ({
@@ -47,6 +48,7 @@ const invitationOf = (r: Row): Invitation => ({
   expiresAt: String(r['expires_at']),
   once: r['once'] === 1,
   ends: r['ends'] as string | null,
+  open: r['open'] === 1,
 });
 
 /** Raised inside a transaction to roll it back for an expected reason. */

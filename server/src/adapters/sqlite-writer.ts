@@ -26,10 +26,11 @@ const statements = (db: Database.Database) => ({
   update: db.prepare('INSERT INTO document_update VALUES (?, ?, ?, ?, ?, ?, ?)'),
   client: db.prepare('INSERT OR IGNORE INTO document_client VALUES (?, ?, ?, ?)'),
   person: db.prepare('INSERT OR REPLACE INTO person VALUES (?, ?, ?, ?, ?, ?)'),
-  session: db.prepare('INSERT OR REPLACE INTO session VALUES (?, ?, ?, ?, ?, ?, ?)'),
+  session: db.prepare('INSERT OR REPLACE INTO session VALUES (?, ?, ?, ?, ?, ?, ?, ?)'),
   seen: db.prepare('UPDATE session SET seen_at = ? WHERE workspace = ? AND id = ?'),
+  arrival: db.prepare('UPDATE session SET arrival = ? WHERE workspace = ? AND id = ?'),
   endSession: db.prepare('DELETE FROM session WHERE workspace = ? AND id = ?'),
-  invitation: db.prepare('INSERT INTO invitation VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)'),
+  invitation: db.prepare('INSERT INTO invitation VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)'),
   endInvitation: db.prepare('DELETE FROM invitation WHERE workspace = ? AND id = ?'),
   oldSessions: db.prepare(
     'DELETE FROM session WHERE workspace = ? AND (started_at < ? OR seen_at < ?)',
@@ -83,13 +84,15 @@ const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
     sql.person.run(w, p.seat, p.panel, p.name, p.salt, p.lead ? 1 : 0);
   }
   for (const s of batch.sessions ?? []) {
-    sql.session.run(w, s.id, s.seat, s.panel, s.device, s.startedAt, s.seenAt);
+    sql.session.run(w, s.id, s.seat, s.panel, s.device, s.startedAt, s.seenAt, s.arrival);
   }
   for (const { session, at } of batch.seen ?? []) sql.seen.run(at, w, session);
+  for (const { session, arrival } of batch.arrivals ?? []) sql.arrival.run(arrival, w, session);
   for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
   for (const i of batch.invitations ?? []) {
-    const { id, kind, panel, seat, secret, code, expiresAt, once, ends } = i;
-    sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once ? 1 : 0, ends);
+    const { id, kind, panel, seat, secret, code, expiresAt, ends } = i;
+    const [once, open] = [i.once ? 1 : 0, i.open ? 1 : 0];
+    sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once, ends, open);
   }
   for (const id of batch.endInvitations ?? []) {
     if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');

@@ -8,6 +8,7 @@ import {
   type PanelEvent,
   type Protocol,
 } from '@unhindered/shared-types';
+import { decideArrival } from './arrivals.ts';
 import { excludedTasks } from './interest.ts';
 import { nextLetter, type PanelState } from './panel-state.ts';
 import { PANEL_RIGHTS } from './rights.ts';
@@ -75,15 +76,23 @@ export const decidePanel = (
   if (target === undefined) return refused('unknown-thing', 'This panel has no such seat.');
   switch (command.type) {
     case 'invite': {
-      if (target) {
-        return target.state === 'revoked'
-          ? refused('unknown-thing', 'That seat was revoked. Invite to a new one.')
-          : done([]);
+      if (target?.state === 'revoked') {
+        return refused('unknown-thing', 'That seat was revoked. Invite to a new one.');
       }
+      if (target?.state === 'waiting') {
+        return refused(
+          'unknown-thing',
+          'Somebody waits for that seat. Admit or refuse them first.',
+        );
+      }
+      if (target) return done([]);
       const { role, label } = command;
       const letter = role === 'reviewer' ? nextLetter(state) : null;
       return done([{ type: 'seat-offered', data: { seat: context.newSeat, role, letter, label } }]);
     }
+    case 'admit-arrival':
+    case 'refuse-arrival':
+      return decideArrival(state, command);
     case 'cancel-invitation':
       if (target?.state !== 'offered') {
         return refused('unknown-thing', 'That seat is not on offer any more.');
@@ -149,6 +158,10 @@ export const mirrorToEvaluation = (
     case 'panel-created':
     case 'seat-offered':
     case 'offer-cancelled':
+    case 'seat-asked':
+    case 'device-asked':
+    case 'arrival-admitted':
+    case 'arrival-refused':
     case 'device-added':
     case 'device-moved':
     case 'name-erased':

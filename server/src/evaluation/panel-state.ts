@@ -5,7 +5,7 @@ export interface PanelSeatState {
   role: Role;
   letter: string | null;
   label: string;
-  state: 'offered' | 'taken' | 'revoked';
+  state: 'offered' | 'waiting' | 'taken' | 'revoked';
   nameHash: string | null;
   /** The name was erased on request; the hash says nothing any more. */
   erased: boolean;
@@ -24,6 +24,17 @@ export interface PanelLink {
   ended: boolean;
 }
 
+/** A device that came by a typed code and waits to be let in. */
+export interface Arrival {
+  seat: string;
+  device: string;
+  /** Commitment to the name of somebody new; null for a further device of a taken seat. */
+  nameHash: string | null;
+  /** It takes the place of the seat's other devices. */
+  move: boolean;
+  at: string;
+}
+
 /** One panel as its log tells it: who sits, what they declared, which evaluations it holds. */
 export interface PanelState {
   panel: string;
@@ -31,6 +42,8 @@ export interface PanelState {
   occasion: string;
   createdAt: string;
   seats: ReadonlyMap<string, PanelSeatState>;
+  /** By device, in the order they came. */
+  arrivals: ReadonlyMap<string, Arrival>;
   evaluations: readonly { evaluation: string; title: string }[];
   /** Public links, ended ones included, in the order they were made. */
   links: ReadonlyMap<string, PanelLink>;
@@ -42,6 +55,7 @@ export const emptyPanel: PanelState = {
   occasion: '',
   createdAt: '',
   seats: new Map(),
+  arrivals: new Map(),
   evaluations: [],
   links: new Map(),
 };
@@ -49,6 +63,23 @@ export const emptyPanel: PanelState = {
 const change = (state: PanelState, seat: string, to: Partial<PanelSeatState>): PanelState => {
   const old = state.seats.get(seat);
   return old ? { ...state, seats: new Map(state.seats).set(seat, { ...old, ...to }) } : state;
+};
+
+const withArrival = (state: PanelState, arrival: Arrival): PanelState => ({
+  ...state,
+  arrivals: new Map(state.arrivals).set(arrival.device, arrival),
+});
+
+const withoutArrivals = (state: PanelState, leaves: (arrival: Arrival) => boolean): PanelState => ({
+  ...state,
+  arrivals: new Map([...state.arrivals].filter(([, arrival]) => !leaves(arrival))),
+});
+
+/** A free seat that somebody waited for is on offer again. */
+const turnedAway = (state: PanelState, seat: string, device: string): PanelState => {
+  const rest = withoutArrivals(state, (a) => a.device === device);
+  const waited = rest.seats.get(seat)?.state === 'waiting';
+  return waited ? change(rest, seat, { state: 'offered', nameHash: null }) : rest;
 };
 
 /** The panel after one more event. */
@@ -87,9 +118,26 @@ export const applyPanel = (
         }),
       };
     }
+    case 'seat-asked': {
+      const { seat, device, nameHash } = event.data;
+      const asked = change(state, seat, { state: 'waiting', nameHash });
+      return withArrival(asked, { seat, device, nameHash, move: false, at: event.at });
+    }
+    case 'device-asked':
+      return withArrival(state, { ...event.data, nameHash: null, at: event.at });
+    case 'arrival-admitted':
+      return withoutArrivals(state, (a) => a.device === event.data.device);
+    case 'arrival-refused':
+      return turnedAway(state, event.data.seat, event.data.device);
     case 'offer-cancelled':
-    case 'seat-revoked':
-      return change(state, event.data.seat, { state: 'revoked' });
+    case 'seat-revoked': {
+      const { seat } = event.data;
+      return change(
+        withoutArrivals(state, (a) => a.seat === seat),
+        seat,
+        { state: 'revoked' },
+      );
+    }
     case 'interest-declared':
       return change(state, event.data.seat, { declaration: event.data.declaration });
     case 'evaluation-added':

@@ -30,6 +30,8 @@ export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
   'cancel-invitation': moderator,
   'revoke-seat': moderator,
   'declare-interest': ['moderator', 'reviewer'],
+  'admit-arrival': moderator,
+  'refuse-arrival': moderator,
   'create-evaluation': moderator,
   'add-device': ['moderator', 'reviewer', 'observer', 'recorder'],
   'move-device': ['moderator', 'reviewer', 'observer', 'recorder'],

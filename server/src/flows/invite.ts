@@ -17,7 +17,7 @@ export const newInvitation = (
   to: { panel: string; seat: string; kind: 'seat' | 'device' },
   by: 'code' | 'link',
   until: string | null,
-  ends: string | null = null,
+  { ends = null, open = false }: { ends?: string | null; open?: boolean } = {},
 ): { invitation: Invitation; result: CommandResult } => {
   const secret = app.ids.secret(16);
   const code = by === 'code' ? app.ids.code() : null;
@@ -33,6 +33,7 @@ export const newInvitation = (
     expiresAt,
     once: by === 'code',
     ends,
+    open,
   };
   return {
     invitation,
@@ -53,6 +54,7 @@ export const leadInvitation = (app: App): { invitation: Invitation; secret: stri
     expiresAt: new Date(app.timers.now() + LINK_MS).toISOString(),
     once: true,
     ends: null,
+    open: true,
   };
   return { invitation, secret };
 };

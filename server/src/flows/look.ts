@@ -1,4 +1,4 @@
-import type { HomeView, PanelView, Stage } from '@unhindered/shared-types';
+import type { ArrivalSlice, HomeView, PanelView, Stage } from '@unhindered/shared-types';
 import { meSlice } from '../evaluation/view/me.ts';
 import { sharedSlices, type Slices, type Surroundings } from '../evaluation/view/slices.ts';
 import type { Audience } from '../evaluation/visibility.ts';
@@ -26,6 +26,7 @@ const surroundings = async (
     people: { name: (seat) => nameOf(app, seat), online },
     checkpoint: { root: Buffer.from(live.root).toString('hex'), size: live.size },
     insight: (question) => app.insights.of(live.id, question),
+    arrivals: panel?.state.arrivals.size ?? 0,
     doubts: [...(app.doubts.get(live.id)?.values() ?? [])],
   };
 };
@@ -54,6 +55,23 @@ const evaluationsOf = async (app: App, panel: LivePanel): Promise<PanelView['eva
   return evaluations;
 };
 
+/** Who waits, for the moderator who lets them in. */
+const arrivalSlices = (app: App, panel: LivePanel): ArrivalSlice[] =>
+  [...panel.state.arrivals.values()].flatMap(({ seat: id, device, nameHash, move, at }) => {
+    const seat = panel.state.seats.get(id);
+    if (!seat) return [];
+    const { role, letter, label } = seat;
+    const further = move ? 'move' : 'device';
+    const asks = nameHash === null ? further : 'seat';
+    return [{ seat: id, device, asks, name: nameOf(app, id), role, letter, label, at } as const];
+  });
+
+type SeatSliceState = PanelView['seats'][number]['state'];
+
+/** Who waits is the moderators' to know: for others the seat is still on offer. */
+const shownState = (state: SeatSliceState, moderates: boolean): SeatSliceState =>
+  state === 'waiting' && !moderates ? 'offered' : state;
+
 /** What a seat sees of its panel. Declarations of others are the moderator's to see. */
 export const panelView = async (
   app: App,
@@ -73,12 +91,13 @@ export const panelView = async (
       role: s.role,
       letter: s.letter,
       label: s.label,
-      name: s.state === 'offered' ? null : nameOf(app, s.seat),
+      name: s.state === 'taken' || s.state === 'revoked' ? nameOf(app, s.seat) : null,
       online: online(s.seat),
-      state: s.state,
+      state: shownState(s.state, moderates),
       erased: s.erased,
       declaration: moderates || s.seat === identity.seat ? s.declaration : null,
     })),
+    arrivals: moderates ? arrivalSlices(app, panel) : [],
     evaluations: await evaluationsOf(app, panel),
     protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
       id: p.id,

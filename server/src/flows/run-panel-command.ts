@@ -15,8 +15,9 @@ import {
   openingEvents,
   panelRefusal,
 } from '../evaluation/panel-decide.ts';
-import type { Batch } from '../ports/store.ts';
+import type { Batch, Session } from '../ports/store.ts';
 import { protocolKey, protocolOf, type App, type Identity, type LivePanel } from './app.ts';
+import { arrivalRows, endedByAdmission, isArrivalCommand } from './admit-arrival.ts';
 import { makeChange, type Change } from './change.ts';
 import { newInvitation } from './invite.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
@@ -113,7 +114,12 @@ const invitationRows = (
   const to = { panel: panel.id, seat, kind: taken ? ('device' as const) : ('seat' as const) };
   const ends = endsOf(command, taken, who.session);
   const until = asked?.until ?? null;
-  const { invitation, result } = newInvitation(app, to, asked?.by ?? 'code', until, ends);
+  // Who makes a code for a further device of their own holds both: nobody else has to let it in.
+  const open = asked === null || asked.open === true;
+  const { invitation, result } = newInvitation(app, to, asked?.by ?? 'code', until, {
+    ends,
+    open,
+  });
   return { batch: { invitations: [invitation] }, result };
 };
 
@@ -130,6 +136,7 @@ const accessRows = async (
 ): Promise<{ batch: Batch; result?: CommandResult }> => {
   const inviting = ['invite', 'add-device', 'move-device'].includes(command.type);
   if (inviting) return invitationRows(app, panel, command, events, { actor, session });
+  if (isArrivalCommand(command)) return { batch: await arrivalRows(app, panel, command) };
   if (command.type === 'erase-name') {
     const people = await app.store.people(panel.id);
     const person = people.find((p) => p.seat === command.seat);
@@ -192,6 +199,12 @@ const decideOn = async (
   );
 };
 
+/** Sessions that a command ends, as they are before it. */
+const endedBy = async (app: App, panel: LivePanel, command: PanelCommand): Promise<Session[]> => {
+  if (command.type === 'revoke-seat') return app.store.sessionsOf(command.seat);
+  return isArrivalCommand(command) ? endedByAdmission(app, panel, command) : [];
+};
+
 /** Runs one command on a panel, and carries it into the panel's evaluations in the same commit. */
 export const runPanelCommand = async (
   app: App,
@@ -204,7 +217,7 @@ export const runPanelCommand = async (
     return { ok: false, rejection };
   }
   const { command } = message;
-  const ending = command.type === 'revoke-seat' ? await app.store.sessionsOf(command.seat) : [];
+  const ending = await endedBy(app, panel, command);
   const provenance = {
     clientAt: message.clientAt,
     actor: identity.seat,
@@ -220,10 +233,12 @@ export const runPanelCommand = async (
     const person = app.names.get(command.seat);
     if (person) app.names.set(command.seat, { ...person, name: '', salt: '' });
   }
+  // Moderators at their desks see how many wait, though turning away is in no evaluation.
+  if (outcome.ok && isArrivalCommand(command)) for (const log of logs) app.changed(log);
   if (outcome.ok && ending.length > 0)
     app.ended(
       ending.map((s) => s.id),
-      'revoked',
+      command.type === 'revoke-seat' ? 'revoked' : 'moved',
     );
   return outcome.ok ? outcome.value : outcome;
 };

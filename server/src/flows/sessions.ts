@@ -13,6 +13,7 @@ const TOUCH_MS = 10 * 60_000;
 export const newSession = (
   app: App,
   whose: { seat: string | null; panel: string | null },
+  arrival: Session['arrival'] = 'admitted',
 ): { token: string; session: Session } => {
   const token = app.ids.secret(32);
   const at = nowText(app);
@@ -22,6 +23,7 @@ export const newSession = (
     device: app.ids.id('dv'),
     startedAt: at,
     seenAt: at,
+    arrival,
   };
   return { token, session };
 };
@@ -58,12 +60,16 @@ export const endOldSessions = async (app: App, used: readonly string[]): Promise
   return known.filter((k) => k.session === undefined).map((k) => k.id);
 };
 
-/** The seat a session has in a panel: its own, or for the lead the one taken when the panel was made. */
+/**
+ * The seat a session has in a panel: its own, or for the lead the one taken when the panel was made. AC-16: a session
+ * that was not let in has none anywhere: every way into a panel asks here.
+ */
 export const identityIn = async (
   app: App,
   session: Session,
   panel: string,
 ): Promise<Identity | undefined> => {
+  if (session.arrival !== 'admitted') return undefined;
   if (session.panel !== null && session.panel !== panel) return undefined;
   const people = await app.store.people(panel);
   for (const person of people) app.names.set(person.seat, person);
@@ -89,6 +95,17 @@ export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['sea
     found.push({ createdAt, seat: { seat: seat.seat, panel: id, panelTitle, role, letter } });
   }
   return found.toSorted((a, b) => b.createdAt.localeCompare(a.createdAt)).map((f) => f.seat);
+};
+
+/** What a session that was not let in may know: what it asked for, and whether it still waits. */
+export const arrivalOf = async (app: App, session: Session): Promise<MeAnswer['arrival']> => {
+  const { arrival: state, panel: id, seat: seatId } = session;
+  if (state === 'admitted' || id === null) return null;
+  const panel = await app.logs.panel(id);
+  const seat = panel?.state.seats.get(seatId ?? '');
+  if (!panel || !seat) return null;
+  const { role, letter } = seat;
+  return { state, panel: id, panelTitle: panel.state.title, role, letter };
 };
 
 /** Ends one session: its sockets are closed, the next use is refused. */

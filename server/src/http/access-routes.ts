@@ -5,6 +5,7 @@ import {
   reject,
   signInBody,
   ticketBody,
+  type JoinAnswer,
   type MeAnswer,
   type Outcome,
   type TicketAnswer,
@@ -13,7 +14,7 @@ import { Router, type Request, type Response } from 'express';
 import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
 import { documentMode } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
-import { identityIn, seatsOf, sessionOf, signOut } from '../flows/sessions.ts';
+import { arrivalOf, identityIn, seatsOf, sessionOf, signOut } from '../flows/sessions.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import type { Session } from '../ports/store.ts';
@@ -88,6 +89,7 @@ const sessionRoutes = (router: Router, app: App): void => {
       signedIn: own !== undefined,
       lead: own?.seat === null,
       seats: own ? await seatsOf(app, own) : [],
+      arrival: own ? await arrivalOf(app, own) : null,
       software: app.software,
       invented: isDemonstration(app),
       encrypted: app.transport !== 'plain',
@@ -117,9 +119,10 @@ const invitationRoutes = (router: Router, app: App): void => {
       sendRejection(response, outcome.rejection);
       return;
     }
-    const { token, panel, seat } = outcome.value;
+    const { token, panel, seat, waits } = outcome.value;
     setCookie(app, response, token);
-    response.json({ panel, seat });
+    const answer: JoinAnswer = { panel, seat, waits };
+    response.json(answer);
   });
 };
 

@@ -13,7 +13,7 @@ export const materialRoutes = (app: App): Router => {
 
   router.get('/protocols/:id/:version', async (request, response) => {
     const session = await sessionOf(app, cookieToken(request.headers.cookie));
-    if (!session) {
+    if (session?.arrival !== 'admitted') {
       sendRejection(response, reject('not-signed-in', 'Sign in or join first.'));
       return;
     }

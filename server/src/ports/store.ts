@@ -1,3 +1,4 @@
+import type { ArrivalState } from '@unhindered/shared-types';
 import type { DocumentStore, WriteOutcome } from './document-store.ts';
 
 /** New events of one log. `from` is the sequence number of the first: it must be the log's size. */
@@ -33,6 +34,8 @@ export interface Session {
   device: string;
   startedAt: string;
   seenAt: string;
+  /** Nothing but `admitted` opens anything. */
+  arrival: ArrivalState;
 }
 
 export interface Invitation {
@@ -48,6 +51,8 @@ export interface Invitation {
   once: boolean;
   /** Sessions that end when it is used: one by its id, or every one of the seat (`all`). */
   ends: string | null;
+  /** Its typed code lets in at once. */
+  open: boolean;
 }
 
 export interface KeptWrite {
@@ -88,6 +93,8 @@ export interface Batch {
   sessions?: readonly Session[];
   /** Sessions that were used; one that has ended meanwhile stays ended. */
   seen?: readonly { session: string; at: string }[];
+  /** Sessions that were let in or turned away; one that has ended meanwhile stays ended. */
+  arrivals?: readonly { session: string; arrival: ArrivalState }[];
   endSessions?: readonly string[];
   invitations?: readonly Invitation[];
   endInvitations?: readonly string[];

@@ -128,7 +128,7 @@ export class PanelGateway {
   }
 
   #mayConnect(session: Session | undefined): boolean {
-    if (!session) return false;
+    if (session?.arrival !== 'admitted') return false;
     return this.sessions.filter((id) => id === session.id).length < SOCKETS;
   }
 

@@ -77,6 +77,7 @@ test('looking at an invitation changes nothing; unknown, used and revoked ones a
       letter: 'B',
       label: '',
       name: null,
+      waits: false,
     },
   });
   expect(await store.logs()).toEqual(sizes);
@@ -255,7 +256,7 @@ test('AC-13: the moderator moves a seat whose device is lost: every other sessio
   const [ada] = p.reviewers;
   const seat = ada?.seat ?? '';
   const ask = { type: 'invite', role: 'reviewer', label: '', by: 'code', until: null } as const;
-  const made = resultOf(await p.onPanel(p.moderator, { ...ask, seat, move: true }));
+  const made = resultOf(await p.onPanel(p.moderator, { ...ask, seat, move: true, open: true }));
   const code = made.kind === 'invitation' ? (made.code ?? '') : '';
   const old = (await app.store.sessionsOf(seat)).map((s) => s.id);
   const taken = await takeSeat(app, { code }, '');

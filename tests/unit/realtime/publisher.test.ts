@@ -59,6 +59,7 @@ test('a watch first gets everything it may see, then only what changed', async (
     [
       'agreement',
       'allFinished',
+      'arrivals',
       'doubts',
       'insight',
       'head',

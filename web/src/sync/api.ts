@@ -1,4 +1,5 @@
 import type {
+  JoinAnswer,
   JoinBody,
   LookAnswer,
   LookBody,
@@ -43,7 +44,7 @@ export const api = {
   signIn: (body: SignInBody) => post<object>('/sign-in', body),
   signOut: () => post<object>('/sign-out', {}),
   look: (body: LookBody) => post<LookAnswer>('/invitations/look', body),
-  join: (body: JoinBody) => post<{ panel: string; seat: string }>('/invitations/use', body),
+  join: (body: JoinBody) => post<JoinAnswer>('/invitations/use', body),
   ticket: (body: TicketBody) => post<TicketAnswer>('/tickets', body),
   record: (evaluation: string) => call<RecordDocument>(`/evaluations/${evaluation}/record`),
   protocol: (id: string, version: string) => call<Protocol>(`/protocols/${id}/${version}`),

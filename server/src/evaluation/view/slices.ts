@@ -33,6 +33,8 @@ export interface Surroundings {
   insight: (question: InsightQuestion) => InsightSlice | null;
   /** Devices that do not believe the log. */
   doubts: readonly DoubtSlice[];
+  /** How many wait to be let in to the panel. */
+  arrivals: number;
 }
 
 /** A flat set of slices: `tasks/<id>` for each opened task, the other keys of a view by name. */
@@ -153,6 +155,7 @@ export const sharedSlices = (
         ? around.insight(insightQuestion(state, protocol, standings))
         : null,
     doubts: audience === 'moderator' ? [...around.doubts] : [],
+    arrivals: audience === 'moderator' ? around.arrivals : 0,
     remarks: seesRatings(audience) ? remarkSlices(state) : [],
     late: seesRatings(audience) ? lateSlices(state) : [],
     lock: lockSlice(state, around, standings),

@@ -15,6 +15,8 @@ export const deskWords = {
     finished: 'finished',
     rating: 'rating',
     away: 'not connected',
+    atTheDoor: (n: number) =>
+      `${plural(n, 'person waits', 'people wait')} to be let in: open the panel`,
     agenda: 'Agenda',
     queue: 'To be talked through',
     queueOrder: 'Critical failures first, then distance, then weight.',

@@ -55,6 +55,7 @@ export const shellWords = {
       letter === null ? role : `${role}, seat ${letter}`,
     taken: (name: string) => `This seat belongs to ${name}. This adds one more device to it.`,
     name: 'Your name, as the panel knows you',
+    waits: 'The moderator then lets you in.',
     take: 'Take this seat',
     add: 'Add this device',
     another: 'Use another code',

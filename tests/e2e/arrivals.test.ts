@@ -1,0 +1,64 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { axeViolations } from '../support/axe.ts';
+import { launchBrowser, noBrowser } from '../support/chromium.ts';
+import {
+  invite,
+  LAPTOP,
+  openPanel,
+  person,
+  PHONE,
+  picture,
+  takeByCode,
+  type Seat,
+} from '../support/people.ts';
+import { freshDirectory, removeDirectory, startProgram, type Program } from '../support/program.ts';
+
+describe.skipIf(noBrowser())('the door of a panel', () => {
+  let program: Program;
+  let browser: Browser;
+  let moderator: Seat;
+
+  const comer = async (name: string): Promise<Seat> => {
+    const { code } = await invite(moderator.page, 'Observer', 'code', true);
+    const seat = await person(browser, PHONE);
+    await takeByCode(seat.page, program.url, code, name);
+    await seat.page.getByText('The moderator sees that you are here').waitFor();
+    return seat;
+  };
+
+  beforeAll(async () => {
+    program = await startProgram(freshDirectory());
+    browser = await launchBrowser();
+    moderator = await person(browser, LAPTOP);
+    await openPanel(moderator.page, program.signInLink ?? '');
+  });
+  afterAll(async () => {
+    await browser.close();
+    await program.stop();
+    removeDirectory(program.directory);
+  });
+
+  test('who types a code waits in calm words, and comes in when let in', async () => {
+    const noor = await comer('Noor (invented)');
+    const door = moderator.page.getByTestId('arrivals');
+    expect(await door.innerText()).toContain('Noor (invented)');
+    await picture(moderator.page, 'door-moderator');
+    await picture(noor.page, 'door-waiting');
+    expect(await axeViolations(noor.page)).toEqual([]);
+    await door.getByRole('button', { name: 'Let in' }).click();
+    await noor.page.getByRole('heading', { name: 'Seats' }).waitFor();
+    await door.waitFor({ state: 'detached' });
+    expect(noor.faults).toEqual([]);
+  });
+
+  test('who is turned away is told so, and can type another code', async () => {
+    const eve = await comer('Eve (invented)');
+    await moderator.page.getByTestId('arrivals').getByRole('button', { name: 'Turn away' }).click();
+    await eve.page.getByRole('heading', { name: 'Not let in' }).waitFor();
+    expect(await moderator.page.content()).not.toContain('Eve (invented)');
+    await eve.page.getByRole('button', { name: 'Type another code' }).click();
+    await eve.page.getByLabel('Code from the moderator').waitFor();
+    expect(eve.faults).toEqual([]);
+  });
+});
