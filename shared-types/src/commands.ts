@@ -100,6 +100,8 @@ export const panelCommand = v.variant('type', [
   v.strictObject({ type: v.literal('admit-arrival'), seat: seatId, device: deviceId }),
   /** Turns it away: its session learns that and nothing else; a free seat is on offer again. */
   v.strictObject({ type: v.literal('refuse-arrival'), seat: seatId, device: deviceId }),
+  /** Takes typed codes again that guessing had closed, on the whole server. */
+  v.strictObject({ type: v.literal('reopen-codes') }),
   v.strictObject({ type: v.literal('cancel-invitation'), seat: seatId }),
   v.strictObject({ type: v.literal('revoke-seat'), seat: seatId, reason: shortReason }),
   v.strictObject({ type: v.literal('declare-interest'), declaration }),

@@ -229,6 +229,8 @@ export const panelEvent = v.variant('type', [
     type: v.literal('arrival-refused'),
     data: v.strictObject({ seat: seatId, device: deviceId }),
   }),
+  /** A moderator opened the entry of typed codes again, after guessing had closed it. */
+  v.strictObject({ type: v.literal('codes-reopened'), data: v.strictObject({}) }),
   v.strictObject({
     type: v.literal('device-added'),
     data: v.strictObject({ seat: seatId }),

@@ -295,6 +295,16 @@ export interface ArrivalSlice {
   at: string;
 }
 
+/** Wrong codes were tried, and typed codes are or were closed because of it. */
+export interface GuessingSlice {
+  at: string;
+  /** Sources (network addresses) that were closed in the last hour. */
+  sources: number;
+  /** Until when nobody's typed codes are taken, and until when the last closed source waits. */
+  everybodyUntil: string | null;
+  sourceUntil: string | null;
+}
+
 export interface PanelView {
   panel: string;
   title: string;
@@ -302,6 +312,8 @@ export interface PanelView {
   seats: PanelSeat[];
   /** Who waits to be let in; empty for others than moderators. */
   arrivals: ArrivalSlice[];
+  /** Null for others than moderators. */
+  guessing: GuessingSlice | null;
   evaluations: { evaluation: string; title: string; stage: Stage; specimen: Specimen }[];
   /** Protocol versions that a new evaluation may use. */
   protocols: { id: string; version: string; title: string; invented: boolean }[];

@@ -5,6 +5,7 @@ import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flo
 import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
 import { Catalogue } from '../../server/src/flows/catalogue.ts';
 import { commitWrites } from '../../server/src/flows/commit-writes.ts';
+import { CodeLimits } from '../../server/src/http/code-limits.ts';
 import { Insights } from '../../server/src/flows/insights.ts';
 import { paperFonts } from '../../server/src/adapters/paper-fonts.ts';
 import { makeRecord } from '../../server/src/cli/make-record.ts';
@@ -69,6 +70,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     software: 'unhindered test',
     transport: 'loopback',
     protocols: published(),
+    codes: new CodeLimits(() => clock.now()),
     names: new Map(),
     readOnly: null,
     changed: (log) => changed.push(log),

@@ -18,6 +18,7 @@ import { Records } from '../flows/records.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { Tickets } from '../flows/tickets.ts';
+import { CodeLimits } from '../http/code-limits.ts';
 import type { Log } from '../ports/log.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { Store } from '../ports/store.ts';
@@ -85,6 +86,7 @@ export const assemble = async (
     software: SOFTWARE,
     transport: transportOf(config),
     protocols: await publishedProtocols(store),
+    codes: new CodeLimits(),
     names: new Map(),
     readOnly: faults.length === 0 ? null : faults.map(faultWords).join(' '),
     changed: () => undefined,

@@ -105,6 +105,10 @@ export const attach = (
     documents.follow(id);
     publisher.publish(id);
   };
+  app.codes.closed = () => {
+    log.error('typed codes are closed', new Error('too many wrong codes were tried'));
+    publisher.publishPanels();
+  };
   app.insights.ready = (id) => publisher.publish(id);
   app.ended = (sessions, why) => {
     panel.end(sessions, why);

@@ -93,6 +93,8 @@ export const decidePanel = (
     case 'admit-arrival':
     case 'refuse-arrival':
       return decideArrival(state, command);
+    case 'reopen-codes':
+      return done([{ type: 'codes-reopened', data: {} }]);
     case 'cancel-invitation':
       if (target?.state !== 'offered') {
         return refused('unknown-thing', 'That seat is not on offer any more.');
@@ -162,6 +164,7 @@ export const mirrorToEvaluation = (
     case 'device-asked':
     case 'arrival-admitted':
     case 'arrival-refused':
+    case 'codes-reopened':
     case 'device-added':
     case 'device-moved':
     case 'name-erased':

@@ -153,6 +153,7 @@ export const applyPanel = (
       if (!link) return state;
       return { ...state, links: new Map(state.links).set(link.link, { ...link, ended: true }) };
     }
+    case 'codes-reopened':
     case 'device-added':
     case 'device-moved':
       return state;

@@ -32,6 +32,7 @@ export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
   'declare-interest': ['moderator', 'reviewer'],
   'admit-arrival': moderator,
   'refuse-arrival': moderator,
+  'reopen-codes': moderator,
   'create-evaluation': moderator,
   'add-device': ['moderator', 'reviewer', 'observer', 'recorder'],
   'move-device': ['moderator', 'reviewer', 'observer', 'recorder'],

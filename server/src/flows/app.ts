@@ -2,6 +2,7 @@ import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-type
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
+import type { CodeDoor } from '../ports/code-door.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
@@ -46,6 +47,8 @@ export interface App {
   transport: 'tls' | 'plain' | 'loopback';
   /** By `<id> <version>`. */
   protocols: ReadonlyMap<string, Published>;
+  /** Typed codes and how many wrong ones were tried, for the whole server. */
+  codes: CodeDoor;
   /** Names by seat, of every panel in use. */
   names: Map<string, Person>;
   /** Why nothing is written, or null. Set when the store does not match its checkpoints. */

@@ -97,6 +97,7 @@ export const panelView = async (
       erased: s.erased,
       declaration: moderates || s.seat === identity.seat ? s.declaration : null,
     })),
+    guessing: moderates ? app.codes.closing() : null,
     arrivals: moderates ? arrivalSlices(app, panel) : [],
     evaluations: await evaluationsOf(app, panel),
     protocols: [...app.protocols.values()].map(({ protocol: p }) => ({

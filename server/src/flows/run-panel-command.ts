@@ -233,6 +233,10 @@ export const runPanelCommand = async (
     const person = app.names.get(command.seat);
     if (person) app.names.set(command.seat, { ...person, name: '', salt: '' });
   }
+  if (outcome.ok && command.type === 'reopen-codes') {
+    app.codes.reopen();
+    app.changed(panel.id);
+  }
   // Moderators at their desks see how many wait, though turning away is in no evaluation.
   if (outcome.ok && isArrivalCommand(command)) for (const log of logs) app.changed(log);
   if (outcome.ok && ending.length > 0)

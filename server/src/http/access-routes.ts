@@ -19,7 +19,7 @@ import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flo
 import type { Tickets } from '../flows/tickets.ts';
 import type { Session } from '../ports/store.ts';
 import { readBody, sendRejection } from './answers.ts';
-import { CodeLimits } from './code-limits.ts';
+import type { CodeDoor } from '../ports/code-door.ts';
 import { COOKIE, cookieToken } from './origin.ts';
 
 const DAY_MS = 24 * 3600_000;
@@ -42,7 +42,7 @@ const setCookie = (app: App, response: Response, token: string): void => {
 
 /** AC-5: wrong typed codes are counted by source and in all; past the limit the answer is how long to wait. */
 const limited = async <T>(
-  limits: CodeLimits,
+  limits: CodeDoor,
   request: Request,
   key: InvitationKey,
   tryKey: () => Promise<Outcome<T>>,
@@ -99,12 +99,12 @@ const sessionRoutes = (router: Router, app: App): void => {
 };
 
 const invitationRoutes = (router: Router, app: App): void => {
-  const limits = new CodeLimits();
-
   router.post('/invitations/look', async (request, response) => {
     const body = readBody(lookBody, request, response);
     if (!body) return;
-    const outcome = await limited(limits, request, body.key, () => lookInvitation(app, body.key));
+    const outcome = await limited(app.codes, request, body.key, () =>
+      lookInvitation(app, body.key),
+    );
     if (outcome.ok) response.json(outcome.value);
     else sendRejection(response, outcome.rejection);
   });
@@ -112,7 +112,7 @@ const invitationRoutes = (router: Router, app: App): void => {
   router.post('/invitations/use', async (request, response) => {
     const body = readBody(joinBody, request, response);
     if (!body) return;
-    const outcome = await limited(limits, request, body.key, () =>
+    const outcome = await limited(app.codes, request, body.key, () =>
       takeSeat(app, body.key, body.name),
     );
     if (!outcome.ok) {

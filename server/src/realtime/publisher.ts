@@ -76,6 +76,11 @@ export class Publisher {
     this.#running.set(log, run);
   }
 
+  /** Tells everybody who looks at a panel what changed for them. */
+  publishPanels(): void {
+    for (const log of this.#watches.keys()) if (log.startsWith('pn_')) this.publish(log);
+  }
+
   /** Looks no more; resolves when nothing is being read any more. */
   async close(): Promise<void> {
     this.#presence?.();

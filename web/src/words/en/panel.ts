@@ -64,6 +64,18 @@ export const panelWords = {
       admit: 'Let in',
       refuse: 'Turn away',
     },
+    guessing: {
+      title: 'Wrong codes were tried',
+      everybody: (time: string) =>
+        `So many wrong codes were typed that this server takes no typed codes until ${time}.`,
+      source: (n: number, time: string) =>
+        `${plural(n, 'network address', 'network addresses')} typed too many wrong codes; the last one is shut out until ${time}.`,
+      past: (n: number, time: string) =>
+        `${n > 0 ? plural(n, 'network address', 'network addresses') : 'Many network addresses together'} typed too many wrong codes, last at ${time}. Codes are taken again.`,
+      means:
+        'It may be somebody misreading a code, or somebody guessing. Links and scanned codes go on working, and nobody who is in is thrown out.',
+      reopen: 'Take typed codes again now',
+    },
     state: {
       offered: 'waiting to be taken',
       waiting: 'somebody waits to be let in',
