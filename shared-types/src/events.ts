@@ -14,11 +14,13 @@ import {
   seatId,
   sha256Hex,
   slug,
+  systemLogId,
 } from './ids.ts';
 import { divergenceRule } from './protocol.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
 import { specimen } from './specimen.ts';
+import { clockJumped, serverStarted, storeRestored } from './system-events.ts';
 
 const round = v.pipe(v.number(), v.integer(), v.minValue(1));
 const tasks = v.array(slug);
@@ -193,6 +195,9 @@ export const evaluationEvent = v.variant('type', [
     type: v.literal('evaluation-superseded'),
     data: v.strictObject({ by: evaluationId, reason }),
   }),
+  serverStarted,
+  clockJumped,
+  storeRestored,
 ]);
 export type EvaluationEvent = v.InferOutput<typeof evaluationEvent>;
 export type EvaluationEventType = EvaluationEvent['type'];
@@ -269,7 +274,7 @@ export type PanelEvent = v.InferOutput<typeof panelEvent>;
 /** The envelope around every event: who, where from, when by both clocks, and by which command. */
 const envelopeEntries = {
   v: v.literal(1),
-  log: v.union([evaluationId, panelId]),
+  log: v.union([evaluationId, panelId, systemLogId]),
   seq: v.pipe(v.number(), v.integer(), v.minValue(0)),
   at: instant,
   clientAt: v.nullable(instant),

@@ -5,6 +5,8 @@ const random = (prefix: string) =>
   v.pipe(v.string(), v.regex(new RegExp(`^${prefix}_[A-Za-z0-9_-]{22}$`, 'u')));
 
 export const workspaceId = random('ws');
+/** The log of what happens to the server itself, one in each workspace. */
+export const systemLogId = random('sy');
 export const panelId = random('pn');
 export const evaluationId = random('ev');
 /** A seat is a person's pseudonym in one panel: events carry it, never a name. */

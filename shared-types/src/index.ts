@@ -25,6 +25,7 @@ export * from './round-half-up.ts';
 export * from './scale.ts';
 export * from './sheet.ts';
 export * from './specimen.ts';
+export * from './system-events.ts';
 export * from './stage.ts';
 export * from './sync-wire.ts';
 export * from './text.ts';

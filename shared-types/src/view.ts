@@ -305,6 +305,13 @@ export interface GuessingSlice {
   sourceUntil: string | null;
 }
 
+/** Something odd that happened to the server, for whoever moderates. */
+export type NoticeSlice = { at: string } & (
+  | { what: 'ended-uncleanly' }
+  | { what: 'restored' }
+  | { what: 'clock'; ms: number; running: boolean }
+);
+
 export interface PanelView {
   panel: string;
   title: string;
@@ -314,6 +321,8 @@ export interface PanelView {
   arrivals: ArrivalSlice[];
   /** Null for others than moderators. */
   guessing: GuessingSlice | null;
+  /** Of the last day, newest first; empty for others than moderators. */
+  notices: NoticeSlice[];
   evaluations: { evaluation: string; title: string; stage: Stage; specimen: Specimen }[];
   /** Protocol versions that a new evaluation may use. */
   protocols: { id: string; version: string; title: string; invented: boolean }[];

@@ -43,8 +43,14 @@ export interface Locked extends TestApp {
   key: string;
 }
 
-/** Plays an evaluation to its lock, in memory or another store: a tie, a second round, a half point, an open task, a gate. */
-export const lockedBundle = async (store?: Store): Promise<Locked> => {
+/**
+ * Plays an evaluation to its lock in memory: a tie, a second round, a half point, an open task, a gate.
+ * `whileSealed` runs while its first round is sealed.
+ */
+export const lockedBundle = async (
+  store?: Store,
+  whileSealed: (test: TestApp) => Promise<void> = () => Promise.resolve(),
+): Promise<Locked> => {
   const test = testApp(store);
   const { app } = test;
   const panel = await seatedPanel(app, 3);
@@ -55,6 +61,7 @@ export const lockedBundle = async (store?: Store): Promise<Locked> => {
     { to: 'tool', tool: 'mask-cutter', detail: 'Advice to a cutter seller.' },
   ]);
   accepted(await act(moderator, { type: 'start-round' }));
+  await whileSealed(test);
   for (const [i, who] of reviewers.entries()) await panel.rate(who, PLANS[i] ?? {});
   accepted(await act(moderator, { type: 'open-round', withMissing: true }));
   accepted(await act(moderator, { type: 'call-round', tasks: ['fm-tool-first'], reason: null }));

@@ -4,6 +4,7 @@ import { Rooms } from '../../server/src/documents/rooms.ts';
 import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flows/app.ts';
 import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
 import { Catalogue } from '../../server/src/flows/catalogue.ts';
+import { ClockWatch } from '../../server/src/flows/clock-watch.ts';
 import { commitWrites } from '../../server/src/flows/commit-writes.ts';
 import { CodeLimits } from '../../server/src/http/code-limits.ts';
 import { Insights } from '../../server/src/flows/insights.ts';
@@ -66,12 +67,14 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),
     timers: clock,
+    clock: new ClockWatch(clock),
     signer,
     software: 'unhindered test',
     transport: 'loopback',
     protocols: published(),
     codes: new CodeLimits(() => clock.now()),
     names: new Map(),
+    system: null,
     readOnly: null,
     changed: (log) => changed.push(log),
     ended: (sessions, why) => ended.push({ sessions, why }),

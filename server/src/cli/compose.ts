@@ -6,9 +6,10 @@ import { WorkerFigures } from '../adapters/worker-figures.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
 import { Rooms } from '../documents/rooms.ts';
-import type { App, LiveEvaluation } from '../flows/app.ts';
+import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
 import { checkStore, type LogFault } from '../flows/check-store.ts';
 import { coverLogs } from '../flows/change.ts';
+import { ClockWatch } from '../flows/clock-watch.ts';
 import { commitWrites } from '../flows/commit-writes.ts';
 import { leadInvitation } from '../flows/invite.ts';
 import { Catalogue } from '../flows/catalogue.ts';
@@ -17,6 +18,7 @@ import { Logs } from '../flows/logs.ts';
 import { Records } from '../flows/records.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { endOldSessions } from '../flows/sessions.ts';
+import { record, recordJump, recordStart, systemLogOf } from '../flows/system-log.ts';
 import { Tickets } from '../flows/tickets.ts';
 import { CodeLimits } from '../http/code-limits.ts';
 import type { Log } from '../ports/log.ts';
@@ -82,6 +84,8 @@ export const assemble = async (
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
     timers,
+    clock: new ClockWatch(timers),
+    system: null,
     signer,
     software: SOFTWARE,
     transport: transportOf(config),
@@ -92,12 +96,40 @@ export const assemble = async (
     changed: () => undefined,
     ended: () => undefined,
   };
+  app.system = await systemLogOf(app, () => randomIds.id('sy'));
+  app.clock = new ClockWatch(timers, app.system.state.skew);
   return { app, homes, tickets: new Tickets(app) };
+};
+
+/** A clock that was set is on record, and the operator is told what it does and what it does not do. */
+const lookAtClock = async (app: App, log: Log): Promise<void> => {
+  if (!app.system || whyReadOnly(app) !== null) return;
+  const ms = await recordJump(app, app.system);
+  if (ms === 0) return;
+  const by = `${ms < 0 ? '-' : '+'}${String(Math.round(Math.abs(ms) / 1000))} s`;
+  const meaning = 'nobody is signed out; codes and links may run out sooner or later than they say';
+  log.error(`the clock of this machine was set by ${by}`, new Error(meaning));
+};
+
+/** The start is on record, unless nothing can be. */
+const tellStart = async (app: App): Promise<void> => {
+  if (app.system && whyReadOnly(app) === null) await recordStart(app, app.system);
+};
+
+/** A stop that was asked for is on record: the next start is no recovery. */
+const tellStop = async (app: App, log: Log): Promise<void> => {
+  if (!app.system || whyReadOnly(app) !== null) return;
+  try {
+    await record(app, app.system, [{ type: 'server-stopped', data: {} }]);
+  } catch (error) {
+    log.error('the stop is not on record', error);
+  }
 };
 
 /** Work that recurs; returns how to stop it. */
 const keepGoing = (app: App, used: () => string[], log: Log): (() => void) => {
   const tick = async (): Promise<void> => {
+    await lookAtClock(app, log);
     await coverLogs(app);
     const over = await endOldSessions(app, used());
     if (over.length > 0) app.ended(over, 'expired');
@@ -129,7 +161,8 @@ const control = async (config: Config, store: SqliteStore, log: Log): Promise<()
 /** A way in for the lead, when one is asked for or nobody has made a panel yet. */
 const signInLink = async (app: App, url: string, asked: boolean): Promise<string | null> => {
   if (app.readOnly !== null) return null;
-  if (!asked && (await app.store.logs()).length > 0) return null;
+  const made = (await app.store.logs()).some(({ log }) => log.startsWith('pn_'));
+  if (!asked && made) return null;
   const { invitation, secret } = leadInvitation(app);
   await app.store.commit({ invitations: [invitation] });
   return `${url}/sign-in#${secret}`;
@@ -145,6 +178,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
     const parts = await assemble(config, store, signer, log);
     const { app } = parts;
     await app.logs.wakeUncovered();
+    await tellStart(app);
     await coverLogs(app);
     const { publisher, panel, documents } = attach(server, parts, config, webDirectory, log);
     const url = addressOf(config, await listen(server, config));
@@ -169,6 +203,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         await publisher.close();
         await app.insights.close();
         await app.records.close();
+        await tellStop(app, log);
         await coverLogs(app);
         await store.close();
       },

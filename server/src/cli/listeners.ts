@@ -4,7 +4,8 @@ import { createServer as createTlsServer } from 'node:https';
 import type { Duplex } from 'node:stream';
 import { reject } from '@unhindered/shared-types';
 import { systemTimers } from '../adapters/system-timers.ts';
-import type { App, LiveEvaluation } from '../flows/app.ts';
+import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
+import { record } from '../flows/system-log.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import { httpApp } from '../http/app.ts';
 import type { Log } from '../ports/log.ts';
@@ -108,6 +109,12 @@ export const attach = (
   app.codes.closed = () => {
     log.error('typed codes are closed', new Error('too many wrong codes were tried'));
     publisher.publishPanels();
+    const closing = app.codes.closing();
+    if (!app.system || !closing || whyReadOnly(app) !== null) return;
+    const data = { sources: closing.sources, everybody: closing.everybodyUntil !== null };
+    record(app, app.system, [{ type: 'codes-closed', data }]).catch((error: unknown) =>
+      log.error('closed codes are not on record', error),
+    );
   };
   app.insights.ready = (id) => publisher.publish(id);
   app.ended = (sessions, why) => {

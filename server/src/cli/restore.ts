@@ -2,8 +2,12 @@ import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs
 import { join } from 'node:path';
 import { openDatabase } from '../adapters/sqlite-open.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
-import { verifierKey } from '../audit/signed-note.ts';
+import { randomIds } from '../adapters/random-ids.ts';
+import { systemTimers } from '../adapters/system-timers.ts';
+import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
 import { checkStore } from '../flows/check-store.ts';
+import { Logs } from '../flows/logs.ts';
+import { record, systemLogOf } from '../flows/system-log.ts';
 import type { Store } from '../ports/store.ts';
 import { fileAndDirectory } from './backup.ts';
 import { openStore, storeFile } from './open-store.ts';
@@ -35,6 +39,36 @@ const sizesInPlace = async (directory: string, file: string): Promise<Sizes> => 
   return sizes;
 };
 
+const total = (sizes: Sizes): number => [...sizes.values()].reduce((sum, n) => sum + n, 0);
+
+/** Writes into the copy that it takes the place of a store: every device will see where the record went back. */
+const tellRestore = async (
+  directory: string,
+  trial: string,
+  had: Sizes,
+  has: Sizes,
+): Promise<void> => {
+  const { store, signer } = openStore(directory, trial);
+  try {
+    const app = appOf(store, signer);
+    const system = await systemLogOf(app, () => randomIds.id('sy'));
+    const data = { had: had.size > 0 ? total(had) : null, has: total(has) };
+    await record(app, system, [{ type: 'store-restored', data }]);
+  } finally {
+    await store.close();
+  }
+};
+
+/** As much of the application as writing one record takes. */
+const appOf = (store: Store, signer: NoteSigner): Parameters<typeof record>[0] => ({
+  store,
+  signer,
+  logs: new Logs(store, verifierKey(signer)),
+  timers: systemTimers,
+  readOnly: null,
+  changed: () => undefined,
+});
+
 const remove = (file: string): void => {
   for (const suffix of ['', '-wal', '-shm', '.open']) rmSync(`${file}${suffix}`, { force: true });
 };
@@ -64,11 +98,13 @@ export const restore = async (argv: readonly string[]): Promise<number> => {
       return 1;
     }
     const before = await sizesInPlace(directory, place);
+    await tellRestore(directory, trial, before, found);
     const kept = `${place}.before-${new Date().toISOString().replaceAll(/[:.]/gu, '-')}`;
     if (existsSync(place)) renameSync(place, kept);
     renameSync(trial, place);
-    const events = [...found.values()].reduce((sum, n) => sum + n, 0);
-    process.stdout.write(`Restored ${String(found.size)} logs with ${String(events)} events.\n`);
+    process.stdout.write(
+      `Restored ${String(found.size)} logs with ${String(total(found))} events.\n`,
+    );
     const lost = [...before].filter(([log, size]) => size > (found.get(log) ?? 0));
     if (before.size > 0) process.stdout.write(`The store before it is kept as ${kept}.\n`);
     for (const [log, size] of lost) {

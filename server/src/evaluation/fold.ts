@@ -171,6 +171,10 @@ const folders: Folders = {
     const { seat, content, reason } = data;
     return { ...s, endorsements: set(s.endorsements, seat, { content, reason, at }) };
   },
+  // What happened to the server stands in the log for its readers; it changes nothing of the evaluation.
+  'server-started': (s) => s,
+  'clock-jumped': (s) => s,
+  'store-restored': (s) => s,
   'evaluation-withdrawn': (s, { data, at }) => ({
     ...s,
     stage: 'withdrawn',

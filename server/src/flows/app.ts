@@ -7,7 +7,9 @@ import type { Ids } from '../ports/ids.ts';
 import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Catalogue } from './catalogue.ts';
+import type { ClockWatch } from './clock-watch.ts';
 import type { Insights } from './insights.ts';
+import type { LiveSystem } from './live-log.ts';
 import type { Logs } from './logs.ts';
 import type { Records } from './records.ts';
 import type { PublicLinks } from './public-links.ts';
@@ -42,6 +44,8 @@ export interface App {
   rooms: Rooms;
   ids: Ids;
   timers: Timers;
+  /** Ages of sessions are counted by it, whatever the clock is set to. */
+  clock: ClockWatch;
   signer: NoteSigner;
   software: string;
   transport: 'tls' | 'plain' | 'loopback';
@@ -51,6 +55,8 @@ export interface App {
   codes: CodeDoor;
   /** Names by seat, of every panel in use. */
   names: Map<string, Person>;
+  /** What happened to the server; null where nothing is on record. */
+  system: LiveSystem | null;
   /** Why nothing is written, or null. Set when the store does not match its checkpoints. */
   readOnly: string | null;
   /** Called after a log changed, with its id. */
@@ -70,9 +76,11 @@ export const protocolOf = (app: App, state: EvaluationState): Published => {
 };
 
 /** Why nothing is written at the moment, or null. */
-export const whyReadOnly = (app: App): string | null => app.readOnly ?? app.store.fault();
+export const whyReadOnly = (app: Pick<App, 'readOnly' | 'store'>): string | null =>
+  app.readOnly ?? app.store.fault();
 
-export const nowText = (app: App): string => new Date(app.timers.now()).toISOString();
+export const nowText = (app: Pick<App, 'timers'>): string =>
+  new Date(app.timers.now()).toISOString();
 
 /** The name of a seat; erased or unknown names are said to be so. */
 export const nameOf = (app: App, seat: string): string => {

@@ -4,15 +4,19 @@ import {
   type Outcome,
   type PanelEvent,
   type Provenance,
+  type SystemEvent,
 } from '@unhindered/shared-types';
 import { signCheckpoint } from '../audit/checkpoint.ts';
 import { eventText } from '../audit/event-text.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { Batch, Committed } from '../ports/store.ts';
-import { nowText, whyReadOnly, type App, type LiveEvaluation, type LivePanel } from './app.ts';
+import { nowText, whyReadOnly, type App } from './app.ts';
+import type { AnyLive } from './live-log.ts';
 
-type AnyLive = LiveEvaluation | LivePanel;
-type AnyEvent = EvaluationEvent | PanelEvent;
+type AnyEvent = EvaluationEvent | PanelEvent | SystemEvent;
+
+/** What of the application a change works with. */
+export type ChangeApp = Pick<App, 'store' | 'logs' | 'timers' | 'signer' | 'readOnly' | 'changed'>;
 
 /** What a step wants to change, decided on the state as it stands. */
 export interface Change<T> {
@@ -25,6 +29,8 @@ export interface Change<T> {
 const MILESTONES = new Set<string>([
   'evaluation-created',
   'panel-created',
+  'server-started',
+  'store-restored',
   'round-opened',
   'task-settled',
   'gate-decided',
@@ -36,10 +42,10 @@ const MILESTONES = new Set<string>([
 /** Somebody else may take the next number that often before the caller is told to try again. */
 const ATTEMPTS = 20;
 
-const originOf = (app: App, log: string): string => `${app.signer.name}/${log}`;
+const originOf = (app: ChangeApp, log: string): string => `${app.signer.name}/${log}`;
 
 /** A signed checkpoint over a log with further events. */
-export const checkpointOf = (app: App, log: string, size: number, root: Uint8Array): string =>
+export const checkpointOf = (app: ChangeApp, log: string, size: number, root: Uint8Array): string =>
   signCheckpoint({ origin: originOf(app, log), size, root }, app.signer);
 
 /** AU-2: stamps events in order: number, server time (never before the last event's), provenance. */
@@ -57,7 +63,7 @@ const stamp = (
 
 /** The rows of a change; empty changes leave a log alone. */
 const batchOf = async <T>(
-  app: App,
+  app: ChangeApp,
   change: Change<T>,
   provenance: Omit<Provenance, 'at'>,
 ): Promise<{ batch: Batch; staged: { live: AnyLive; texts: string[]; from: number }[] }> => {
@@ -95,7 +101,7 @@ const keep = async (app: App, batch: Batch): Promise<Committed | string> => {
  * the next number first, the state is read again and the step decided anew.
  */
 export const makeChange = async <T>(
-  app: App,
+  app: ChangeApp,
   logs: readonly string[],
   provenance: Omit<Provenance, 'at'>,
   decideChange: () => Promise<Outcome<Change<T>>>,
@@ -133,7 +139,7 @@ export const makeChange = async <T>(
 };
 
 /** Signs what no checkpoint covers yet, log by log; run at least every minute. */
-export const coverLogs = async (app: App): Promise<number> => {
+export const coverLogs = async (app: ChangeApp): Promise<number> => {
   let signed = 0;
   for (const live of await app.logs.live()) {
     if (whyReadOnly(app) !== null || live.covered >= live.size) continue;

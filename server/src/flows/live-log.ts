@@ -2,6 +2,7 @@ import {
   envelope,
   evaluationEvent,
   panelEvent,
+  systemEvent,
   type Envelope,
   type EvaluationEvent,
   type PanelEvent,
@@ -11,6 +12,7 @@ import { parseCanonical } from '../audit/canonical-json.ts';
 import { Frontier, leafHash } from '../audit/merkle.ts';
 import { apply } from '../evaluation/fold.ts';
 import { applyPanel, emptyPanel, type PanelState } from '../evaluation/panel-state.ts';
+import { applySystem, emptySystem, type SystemState } from '../evaluation/system-state.ts';
 import { emptyEvaluation, type EvaluationState } from '../evaluation/state.ts';
 
 type Stamp = Pick<Envelope, 'at' | 'actor'>;
@@ -38,6 +40,14 @@ export const panelLog: Kind<PanelState> = {
   read: (e) => {
     const event: PanelEvent = v.parse(panelEvent, payload(e));
     return (state) => applyPanel(state, { ...event, at: e.at });
+  },
+};
+
+export const systemLog: Kind<SystemState> = {
+  empty: emptySystem,
+  read: (e) => {
+    const event = v.parse(systemEvent, payload(e));
+    return (state) => applySystem(state, { ...event, at: e.at });
   },
 };
 
@@ -117,3 +127,5 @@ export class LiveLog<State> {
 
 export type LiveEvaluation = LiveLog<EvaluationState>;
 export type LivePanel = LiveLog<PanelState>;
+export type LiveSystem = LiveLog<SystemState>;
+export type AnyLive = LiveEvaluation | LivePanel | LiveSystem;

@@ -4,11 +4,15 @@ import {
   evaluationLog,
   LiveLog,
   panelLog,
+  systemLog,
+  type AnyLive,
   type LiveEvaluation,
   type LivePanel,
+  type LiveSystem,
 } from './live-log.ts';
 
 const isPanel = (id: string): boolean => id.startsWith('pn_');
+const isSystem = (id: string): boolean => id.startsWith('sy_');
 
 /** The logs of this process, loaded when asked for, and one change at a time for each. */
 export class Logs {
@@ -17,6 +21,7 @@ export class Logs {
   readonly #faulty: ReadonlySet<string>;
   readonly #evaluations = new Map<string, Promise<LiveEvaluation>>();
   readonly #panels = new Map<string, Promise<LivePanel>>();
+  readonly #systems = new Map<string, Promise<LiveSystem>>();
   readonly #tails = new Map<string, Promise<unknown>>();
 
   /** `faulty` logs do not match their signatures and are not read: what they say cannot be believed. */
@@ -39,16 +44,26 @@ export class Logs {
     return live.size > 0 ? live : undefined;
   }
 
+  /** The log of what happens to the server; it may be about to get its first event. */
+  async system(id: string): Promise<LiveSystem> {
+    return this.#loaded(this.#systems, id, () => new LiveLog(id, systemLog));
+  }
+
   /** A log that may be about to get its first event. */
-  async any(id: string): Promise<LiveEvaluation | LivePanel> {
+  async any(id: string): Promise<AnyLive> {
+    if (isSystem(id)) return this.system(id);
     return isPanel(id)
       ? this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog))
       : this.#loaded(this.#evaluations, id, () => new LiveLog(id, evaluationLog));
   }
 
   /** Logs in memory. */
-  async live(): Promise<(LiveEvaluation | LivePanel)[]> {
-    return Promise.all([...this.#evaluations.values(), ...this.#panels.values()]);
+  async live(): Promise<AnyLive[]> {
+    return Promise.all([
+      ...this.#evaluations.values(),
+      ...this.#panels.values(),
+      ...this.#systems.values(),
+    ]);
   }
 
   /** Loads the logs whose end no checkpoint covers: the process before this one did not get to it. */
@@ -77,12 +92,12 @@ export class Logs {
   }
 
   /** Reads what the store has beyond what is in memory. */
-  async refresh(live: LiveEvaluation | LivePanel): Promise<void> {
+  async refresh(live: AnyLive): Promise<void> {
     const from = live.size;
     live.take(await this.#store.events(live.id, from), from);
   }
 
-  #loaded<T extends LiveEvaluation | LivePanel>(
+  #loaded<T extends AnyLive>(
     cache: Map<string, Promise<T>>,
     id: string,
     make: () => T,

@@ -1,4 +1,10 @@
-import type { ArrivalSlice, HomeView, PanelView, Stage } from '@unhindered/shared-types';
+import type {
+  ArrivalSlice,
+  HomeView,
+  NoticeSlice,
+  PanelView,
+  Stage,
+} from '@unhindered/shared-types';
 import { meSlice } from '../evaluation/view/me.ts';
 import { sharedSlices, type Slices, type Surroundings } from '../evaluation/view/slices.ts';
 import type { Audience } from '../evaluation/visibility.ts';
@@ -72,6 +78,22 @@ type SeatSliceState = PanelView['seats'][number]['state'];
 const shownState = (state: SeatSliceState, moderates: boolean): SeatSliceState =>
   state === 'waiting' && !moderates ? 'offered' : state;
 
+const DAY_MS = 24 * 3600_000;
+
+/** What happened to the server in the last day that a moderator should know of. */
+const noticesOf = (app: App): NoticeSlice[] =>
+  (app.system?.state.notes ?? [])
+    .filter(({ at }) => app.timers.now() - Date.parse(at) < DAY_MS)
+    .flatMap((note): NoticeSlice[] => {
+      const { at } = note;
+      if (note.type === 'store-restored') return [{ at, what: 'restored' }];
+      if (note.type === 'clock-jumped') {
+        const { ms, running } = note.data;
+        return [{ at, what: 'clock', ms, running }];
+      }
+      return note.data.unclean ? [{ at, what: 'ended-uncleanly' }] : [];
+    });
+
 /** What a seat sees of its panel. Declarations of others are the moderator's to see. */
 export const panelView = async (
   app: App,
@@ -99,6 +121,7 @@ export const panelView = async (
     })),
     guessing: moderates ? app.codes.closing() : null,
     arrivals: moderates ? arrivalSlices(app, panel) : [],
+    notices: moderates ? noticesOf(app) : [],
     evaluations: await evaluationsOf(app, panel),
     protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
       id: p.id,

@@ -9,6 +9,9 @@ const ABSOLUTE_MS = 24 * 3600_000;
 /** Use is noted at most that often. */
 const TOUCH_MS = 10 * 60_000;
 
+/** Sessions are aged in steady time: see AC-18. */
+const steadyText = (app: App): string => new Date(app.clock.steady()).toISOString();
+
 /** A new session with its token, which goes into the cookie and is not kept. */
 export const newSession = (
   app: App,
@@ -16,7 +19,7 @@ export const newSession = (
   arrival: Session['arrival'] = 'admitted',
 ): { token: string; session: Session } => {
   const token = app.ids.secret(32);
-  const at = nowText(app);
+  const at = steadyText(app);
   const session = {
     id: secretHash(token),
     ...whose,
@@ -36,11 +39,11 @@ export const sessionOf = async (
   if (token === undefined || token.length > 100) return undefined;
   const session = await app.store.session(secretHash(token));
   if (!session) return undefined;
-  const now = app.timers.now();
+  const now = app.clock.steady();
   const seen = now - Date.parse(session.seenAt);
   if (seen > IDLE_MS || now - Date.parse(session.startedAt) > ABSOLUTE_MS) return undefined;
   if (seen > TOUCH_MS && whyReadOnly(app) === null) {
-    await app.store.commit({ seen: [{ session: session.id, at: nowText(app) }] });
+    await app.store.commit({ seen: [{ session: session.id, at: steadyText(app) }] });
   }
   return session;
 };
@@ -48,10 +51,10 @@ export const sessionOf = async (
 /** Forgets sessions and invitations that are over by the clock. Returns those of `used` that are no more. */
 export const endOldSessions = async (app: App, used: readonly string[]): Promise<string[]> => {
   if (whyReadOnly(app) === null) {
-    const before = (ms: number): string => new Date(app.timers.now() - ms).toISOString();
+    const before = (ms: number): string => new Date(app.clock.steady() - ms).toISOString();
     const startedBefore = before(ABSOLUTE_MS);
     await app.store.commit({
-      forget: { startedBefore, seenBefore: before(IDLE_MS), expiredBefore: before(0) },
+      forget: { startedBefore, seenBefore: before(IDLE_MS), expiredBefore: nowText(app) },
     });
   }
   const known = await Promise.all(

@@ -63,6 +63,9 @@ const RULES: Record<
     roles: ['moderator'],
   },
   'evaluation-superseded': { stages: ['locked'], roles: ['moderator'] },
+  'server-started': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
+  'clock-jumped': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
+  'store-restored': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
 };
 
 /** Why an event cannot stand where it stands; undefined when it can. */
@@ -74,6 +77,11 @@ export const misplaced = (
 ): string | undefined => {
   const rule = RULES[event.type];
   if (!rule.stages.includes(r.stage)) return `"${event.type}" cannot stand while it is ${r.stage}`;
+  const bySystem = actor === 'system' && role === 'system';
+  const forSystem = rule.roles !== 'any' && rule.roles.includes('system');
+  if (bySystem || forSystem) {
+    return bySystem && forSystem ? undefined : `a ${role} may not cause "${event.type}"`;
+  }
   const seat = r.seats.get(actor);
   // The first events seat the panel: the maker of the evaluation is among those seated right after.
   if (r.stage === 'new' || (event.type === 'seat-taken' && !seat)) return undefined;
@@ -178,6 +186,9 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
     case 'sheet-resumed':
     case 'entry-posted':
     case 'task-presented':
+    case 'server-started':
+    case 'clock-jumped':
+    case 'store-restored':
       return undefined;
   }
 };

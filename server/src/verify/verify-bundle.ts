@@ -10,6 +10,7 @@ import {
 } from '@unhindered/shared-types';
 import * as v from 'valibot';
 import { canonicalText, parseCanonical } from '../audit/canonical-json.ts';
+import { anomalies } from './anomalies.ts';
 import { hash, readNote, treeRoot, type Note } from './bytes.ts';
 import { firstDifference } from './difference.ts';
 import { recompute } from './figures/result.ts';
@@ -28,7 +29,7 @@ export interface Verification {
   /** The signatures are by a key the caller named. */
   anchored: boolean;
   findings: Finding[];
-  /** Odd but allowed: a server clock that went backwards. */
+  /** Odd but allowed: a clock that was set, a server that was killed, a backup put back, another program. */
   remarks: Finding[];
   facts: {
     events: number;
@@ -126,6 +127,7 @@ const replayEvents = (b: Bundle): { replay: Replay; events: ReadEvent[]; remarks
     if (before && at < before.at) {
       remarks.push({ step: 'times', where, what: 'is earlier than the event before it' });
     }
+    for (const what of anomalies(event, replay)) remarks.push({ step: 'server', where, what });
     const fault = misplaced(replay, event, actor, role) ?? takeEvent(replay, event, actor);
     if (fault !== undefined) throw new Broken('order', where, fault);
     checkDigest(event, b.log, where);

@@ -76,6 +76,27 @@ export const panelWords = {
         'It may be somebody misreading a code, or somebody guessing. Links and scanned codes go on working, and nobody who is in is thrown out.',
       reopen: 'Take typed codes again now',
     },
+    server: {
+      title: (n: number) =>
+        `What happened to the server: ${plural(n, 'notice', 'notices')} of the last day`,
+      'ended-uncleanly':
+        'The server started after it had ended without being stopped. What was shown as saved is there.',
+      restored:
+        'A backup was put in the place of the store. What came after the backup is gone from here; devices that saw more say so.',
+      clock: (ms: number, running: boolean) => {
+        const hours = Math.abs(ms) / 3_600_000;
+        const span =
+          hours < 2
+            ? plural(Math.max(1, Math.round(hours * 60)), 'minute', 'minutes')
+            : plural(Math.round(hours), 'hour', 'hours');
+        const way = ms < 0 ? 'back' : 'forward';
+        return running
+          ? `The machine’s clock was set ${way} by ${span}, or the machine slept. Nobody is signed out by it. Codes and links may run out sooner or later than they say: make new ones.`
+          : `The machine’s clock had been set ${way} by ${span} before the start. Times on record around it are not sure; their order is.`;
+      },
+      means:
+        'This stands in the record of every evaluation that was under way, and in its signed file.',
+    },
     state: {
       offered: 'waiting to be taken',
       waiting: 'somebody waits to be let in',
