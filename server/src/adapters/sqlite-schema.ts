@@ -78,4 +78,13 @@ export const MIGRATIONS: readonly string[] = [
   ALTER TABLE session ADD COLUMN arrival TEXT NOT NULL DEFAULT 'admitted';
   ALTER TABLE invitation ADD COLUMN open INTEGER NOT NULL DEFAULT 1;
   `,
+  // Several organisations. The first has the id that every store began with.
+  `
+  CREATE TABLE workspace (id TEXT PRIMARY KEY, name TEXT NOT NULL UNIQUE COLLATE NOCASE,
+    created_at TEXT NOT NULL) WITHOUT ROWID;
+  INSERT INTO workspace VALUES ('ws_local', '', '');
+  CREATE INDEX session_id ON session (id);
+  CREATE INDEX invitation_by_secret ON invitation (secret);
+  CREATE INDEX invitation_by_code ON invitation (code) WHERE code IS NOT NULL;
+  `,
 ];

@@ -1,4 +1,3 @@
-import { closeSync, fsyncSync, openSync, renameSync } from 'node:fs';
 import type Database from 'better-sqlite3';
 import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
 import type {
@@ -60,6 +59,20 @@ class Conflict extends Error {
   }
 }
 
+/** What is known of the disk under a file: it is the same for every workspace on it. */
+interface Health {
+  fault: string | null;
+  full: string | null;
+}
+
+const known = new WeakMap<Database.Database, Health>();
+
+const healthOf = (db: Database.Database): Health => {
+  const health = known.get(db) ?? { fault: null, full: null };
+  known.set(db, health);
+  return health;
+};
+
 /**
  * The store in one SQLite file, for one workspace. Every key begins with the workspace's id. ST-6: what a commit
  * returned for is there after the process was killed.
@@ -71,14 +84,18 @@ export class SqliteStore implements Store {
   readonly #write: Writer;
   readonly #statements = new Map<string, Database.Statement>();
   readonly #commit: (batch: Batch) => WriteOutcome[];
-  #fault: string | null = null;
-  #full: string | null = null;
+  /** The file was opened by this store and is closed with it. */
+  readonly #own: boolean;
+  readonly #health: Health;
   /** Told once when nothing can be kept any more, or for the time being. */
   told: (words: string, error: unknown) => void = () => undefined;
 
-  constructor(file: string, workspace: string, box: SheetBox) {
-    refuseDamagedLog(file);
-    this.#db = openDatabase(file);
+  /** On a file of its own, or on one that is open already and is shared with other workspaces. */
+  constructor(file: string | Database.Database, workspace: string, box: SheetBox) {
+    if (typeof file === 'string') refuseDamagedLog(file);
+    this.#own = typeof file === 'string';
+    this.#db = typeof file === 'string' ? openDatabase(file) : file;
+    this.#health = healthOf(this.#db);
     this.#workspace = workspace;
     this.#box = box;
     this.#write = sqliteWriter(this.#db, workspace, box, (kind) => new Conflict(kind));
@@ -99,19 +116,19 @@ export class SqliteStore implements Store {
   /** Remembers what an error says about the disk; words when it is at fault. */
   #blame(error: unknown): string | undefined {
     const before = this.trouble();
-    this.#fault ??= diskFault(error) ?? null;
-    this.#full = diskFull(error) ?? null;
+    this.#health.fault ??= diskFault(error) ?? null;
+    this.#health.full = diskFull(error) ?? null;
     const now = this.trouble();
     if (now !== null && now !== before) this.told(now, error);
     return now ?? undefined;
   }
 
   async commit(batch: Batch): Promise<Committed> {
-    if (this.#fault !== null) throw new NotKept(this.#fault);
+    if (this.#health.fault !== null) throw new NotKept(this.#health.fault);
     try {
       const writes = this.#commit(batch);
       if (batch.scrub === true) this.#scrub();
-      this.#full = null;
+      this.#health.full = null;
       return await Promise.resolve({ ok: true, writes });
     } catch (error) {
       if (error instanceof Conflict) return { ok: false, conflict: error.kind };
@@ -126,11 +143,11 @@ export class SqliteStore implements Store {
   }
 
   fault(): string | null {
-    return this.#fault;
+    return this.#health.fault;
   }
 
   trouble(): string | null {
-    return this.#fault ?? this.#full;
+    return this.#health.fault ?? this.#health.full;
   }
 
   async logs(): Promise<{ log: string; size: number }[]> {
@@ -232,18 +249,8 @@ export class SqliteStore implements Store {
     return Promise.resolve(this.#all(sql) as unknown as CatalogueLine[]);
   }
 
-  /** Writes a consistent copy, a few pages at a time, while everything goes on. The file appears whole. */
-  async copyTo(file: string): Promise<void> {
-    const part = `${file}.part`;
-    await this.#db.backup(part);
-    const handle = openSync(part, 'r+');
-    fsyncSync(handle);
-    closeSync(handle);
-    renameSync(part, file);
-  }
-
   async close(): Promise<void> {
-    this.#db.close();
+    if (this.#own) this.#db.close();
     return Promise.resolve();
   }
 }

@@ -33,7 +33,7 @@ export const backup = async (argv: readonly string[]): Promise<number> => {
     return 2;
   }
   const path = controlPath(directory);
-  const answer = path === undefined ? undefined : await askControl(path, file);
+  const answer = path === undefined ? undefined : await askControl(path, { do: 'backup', file });
   if (!answer) {
     process.stderr.write(
       `No server runs on ${directory}. While none does, copying unhindered.sqlite is a backup.\n`,
@@ -45,7 +45,7 @@ export const backup = async (argv: readonly string[]): Promise<number> => {
     return 1;
   }
   process.stdout.write(
-    `${file} holds ${String(answer.events)} events. Keep a copy of ${directory}/keys somewhere else.\n`,
+    `${file} holds ${String(answer.events ?? 0)} events. Keep a copy of ${directory}/keys somewhere else.\n`,
   );
   return 0;
 };

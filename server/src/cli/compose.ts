@@ -1,35 +1,29 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { jsonLog } from '../adapters/json-log.ts';
-import { randomIds } from '../adapters/random-ids.ts';
 import type { SqliteStore } from '../adapters/sqlite-store.ts';
-import { WorkerFigures } from '../adapters/worker-figures.ts';
-import { systemTimers } from '../adapters/system-timers.ts';
-import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
-import { Rooms } from '../documents/rooms.ts';
-import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
-import { checkStore, type LogFault } from '../flows/check-store.ts';
+import { randomIds } from '../adapters/random-ids.ts';
+import type { App } from '../flows/app.ts';
 import { coverLogs } from '../flows/change.ts';
-import { ClockWatch } from '../flows/clock-watch.ts';
-import { commitWrites } from '../flows/commit-writes.ts';
+import { severalHouses } from '../flows/houses.ts';
 import { leadInvitation } from '../flows/invite.ts';
-import { Catalogue } from '../flows/catalogue.ts';
-import { Insights } from '../flows/insights.ts';
-import { Logs } from '../flows/logs.ts';
-import { Records } from '../flows/records.ts';
-import { PublicLinks } from '../flows/public-links.ts';
 import { endOldSessions } from '../flows/sessions.ts';
-import { record, recordJump, recordStart, systemLogOf } from '../flows/system-log.ts';
-import { Tickets } from '../flows/tickets.ts';
 import { CodeLimits } from '../http/code-limits.ts';
-import type { Log } from '../ports/log.ts';
 import { NotKept } from '../ports/not-kept.ts';
-import type { Store } from '../ports/store.ts';
-import type { Timers } from '../ports/timers.ts';
+import type { Log } from '../ports/log.ts';
 import { isLoopback, type Config } from './config.ts';
-import { controlPath, listenControl } from './control.ts';
-import { addressOf, attach, listen, makeServer, type Parts } from './listeners.ts';
-import { openStore, publishedProtocols, storeFile, unreadable } from './open-store.ts';
-import { SOFTWARE } from './software.ts';
+import { controlPath, listenControl, type ControlWork } from './control.ts';
+import { closeHouse, lookAtClock, openHouse, type Common } from './house.ts';
+import {
+  addressOf,
+  attach,
+  follow,
+  followCodes,
+  listen,
+  makeServer,
+  type Listeners,
+  type Parts,
+} from './listeners.ts';
+import { FIRST_WORKSPACE, openFile, storeFile, unreadable, type OpenFile } from './open-store.ts';
 
 /** A server that is listening. */
 export interface Running {
@@ -55,102 +49,30 @@ const PLAIN_WARNING =
   'Not encrypted: anyone on this network can read ratings before they are opened, take over a session and ' +
   'change what you see. Use a network of your own, or start with --tls-cert and --tls-key.';
 
-const faultWords = ({ log, seq, what }: LogFault): string =>
-  `The store does not match its signatures: log ${log}, event ${String(seq)}: ${what}.`;
-
-/** Beside the built program; see vite.config.ts. */
-const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
-const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
-
-/** The parts around one store, wired. `timers` is the machine's own clock but for a demonstration. */
-export const assemble = async (
-  config: Config,
-  store: Store,
-  signer: NoteSigner,
-  log: Log,
-  timers: Timers = systemTimers,
-): Promise<Parts> => {
-  const homes = new Map<string, LiveEvaluation>();
-  const vkey = verifierKey(signer);
-  const faults = await checkStore(store, vkey);
-  const app: App = {
-    store,
-    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
-    doubts: new Map(),
-    catalogue: new Catalogue(),
-    links: new PublicLinks(),
-    insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
-    records: new Records(new WorkerFigures(RECORD_SCRIPT)),
-    rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
-    ids: randomIds,
-    timers,
-    clock: new ClockWatch(timers),
-    system: null,
-    signer,
-    software: SOFTWARE,
-    transport: transportOf(config),
-    protocols: await publishedProtocols(store),
-    codes: new CodeLimits(),
-    names: new Map(),
-    readOnly: faults.length === 0 ? null : faults.map(faultWords).join(' '),
-    changed: () => undefined,
-    ended: () => undefined,
-  };
-  app.system = await systemLogOf(app, () => randomIds.id('sy'));
-  app.clock = new ClockWatch(timers, app.system.state.skew);
-  return { app, homes, tickets: new Tickets(app) };
-};
-
-/** A clock that was set is on record, and the operator is told what it does and what it does not do. */
-const lookAtClock = async (app: App, log: Log): Promise<void> => {
-  if (!app.system || whyReadOnly(app) !== null) return;
-  const ms = await recordJump(app, app.system);
-  if (ms === 0) return;
-  const by = `${ms < 0 ? '-' : '+'}${String(Math.round(Math.abs(ms) / 1000))} s`;
-  const meaning = 'nobody is signed out; codes and links may run out sooner or later than they say';
-  log.error(`the clock of this machine was set by ${by}`, new Error(meaning));
-};
-
-/** The start is on record, unless nothing can be. */
-const tellStart = async (app: App): Promise<void> => {
-  if (app.system && whyReadOnly(app) === null) await recordStart(app, app.system);
-};
-
-/** A stop that was asked for is on record: the next start is no recovery. */
-const tellStop = async (app: App, log: Log): Promise<void> => {
-  if (!app.system || whyReadOnly(app) !== null) return;
-  try {
-    await record(app, app.system, [{ type: 'server-stopped', data: {} }]);
-  } catch (error) {
-    log.error('the stop is not on record', error);
-  }
-};
-
 /** Work that recurs; returns how to stop it. */
-const keepGoing = (app: App, used: () => string[], log: Log): (() => void) => {
-  const tick = async (): Promise<void> => {
+const keepGoing = (houses: () => Parts[], used: () => string[], log: Log): (() => void) => {
+  const tick = async ({ app }: Parts): Promise<void> => {
     await lookAtClock(app, log);
     await coverLogs(app);
     const over = await endOldSessions(app, used());
     if (over.length > 0) app.ended(over, 'expired');
   };
   const timer = setInterval(() => {
-    tick().catch((error: unknown) => log.error('recurring work could not be done', error));
+    for (const house of houses()) {
+      tick(house).catch((error: unknown) => log.error('recurring work could not be done', error));
+    }
   }, TICK_MS);
   timer.unref();
   return () => clearInterval(timer);
 };
 
-/** Takes requests from the same machine: a copy of the store. Returns how to stop. */
-const control = async (config: Config, store: SqliteStore, log: Log): Promise<() => void> => {
+/** Takes requests from the same machine. Returns how to stop. */
+const control = async (config: Config, work: ControlWork, log: Log): Promise<() => void> => {
   const none = (): void => undefined;
   const path = controlPath(config.dataDirectory);
   if (path === undefined) return none;
   try {
-    return await listenControl(path, async (file) => {
-      await store.copyTo(file);
-      return (await store.logs()).reduce((sum, { size }) => sum + size, 0);
-    });
+    return await listenControl(path, work);
   } catch (error) {
     // Some file systems have no socket files: the server does without `backup`, not the panel without a server.
     log.error(`backups cannot be asked for at ${path}`, error);
@@ -158,58 +80,116 @@ const control = async (config: Config, store: SqliteStore, log: Log): Promise<()
   }
 };
 
+const newLink = async (app: App, url: string): Promise<string> => {
+  const { invitation, secret } = leadInvitation(app);
+  await app.store.commit({ invitations: [invitation] });
+  return `${url}/sign-in#${secret}`;
+};
+
 /** A way in for the lead, when one is asked for or nobody has made a panel yet. */
 const signInLink = async (app: App, url: string, asked: boolean): Promise<string | null> => {
   if (app.readOnly !== null) return null;
   const made = (await app.store.logs()).some(({ log }) => log.startsWith('pn_'));
-  if (!asked && made) return null;
-  const { invitation, secret } = leadInvitation(app);
-  await app.store.commit({ invitations: [invitation] });
-  return `${url}/sign-in#${secret}`;
+  return asked || !made ? newLink(app, url) : null;
+};
+
+const eventsIn = async (houses: Iterable<Parts>): Promise<number> => {
+  let sum = 0;
+  for (const { app } of houses) for (const { size } of await app.store.logs()) sum += size;
+  return sum;
+};
+
+/** A store that tells the operator when nothing can be kept. */
+const toldTo = (log: Log, store: SqliteStore): SqliteStore => {
+  store.told = (words, error) => log.error(words, error);
+  return store;
+};
+
+/** Opens every organisation of a file, the first first. */
+const openHouses = async (file: OpenFile, common: Common): Promise<Map<string, Parts>> => {
+  const houses = new Map<string, Parts>();
+  for (const { id } of await file.workspaces.all()) {
+    houses.set(id, await openHouse(toldTo(common.log, file.store(id)), common));
+  }
+  return houses;
+};
+
+/** What this server does when somebody on the same machine asks. */
+const controlWork = (
+  file: OpenFile,
+  open: Map<string, Parts>,
+  common: Common,
+  listeners: Listeners,
+  url: string,
+): ControlWork => {
+  return {
+    backup: async (to) => {
+      await file.copyTo(to);
+      return { events: await eventsIn(open.values()) };
+    },
+    workspaces: async () => ({ workspaces: await file.workspaces.all() }),
+    addWorkspace: async (name) => {
+      const id = randomIds.id('ws');
+      await file.workspaces.add({ id, name }, new Date().toISOString());
+      const house = await openHouse(toldTo(common.log, file.store(id)), common);
+      follow(house, listeners);
+      open.set(id, house);
+      return { link: await newLink(house.app, url) };
+    },
+    linkWorkspace: async (name) => {
+      const known = (await file.workspaces.all()).find((w) => w.name === name);
+      const house = known && open.get(known.id);
+      if (!house) throw new Error(`there is no workspace "${name}"`);
+      return { link: await newLink(house.app, url) };
+    },
+  };
 };
 
 /** Opens the store and listens. Throws a StoreUnavailable when the store is in use or cannot be trusted. */
 export const startServer = async (config: Config, webDirectory: string): Promise<Running> => {
   const log = jsonLog(config.logLevel, process.stderr);
   const server = makeServer(config);
-  const { store, signer } = openStore(config.dataDirectory);
-  store.told = (words, error) => log.error(words, error);
+  const file = openFile(config.dataDirectory);
   try {
-    const parts = await assemble(config, store, signer, log);
-    const { app } = parts;
-    await app.logs.wakeUncovered();
-    await tellStart(app);
-    await coverLogs(app);
-    const { publisher, panel, documents } = attach(server, parts, config, webDirectory, log);
+    const codes = new CodeLimits();
+    const common = { signer: file.signer, transport: transportOf(config), codes, log };
+    const open = await openHouses(file, common);
+    const first = open.get(FIRST_WORKSPACE);
+    if (!first) throw new Error(`${storeFile(config.dataDirectory)} has lost its first workspace`);
+    const houses = severalHouses(file.workspaces, open, first);
+    const listeners = attach(server, first, houses, config, webDirectory, log);
+    followCodes(houses, codes, log);
+    for (const house of houses.all()) follow(house, listeners);
     const url = addressOf(config, await listen(server, config));
+    const { panel, documents } = listeners;
     const used = (): string[] => [...panel.sessions, ...documents.sessions];
-    const stop = keepGoing(app, used, log);
-    const stopControl = await control(config, store, log);
+    const stop = keepGoing(() => houses.all(), used, log);
+    const work = controlWork(file, open, common, listeners, url);
+    const stopControl = await control(config, work, log);
+    const readOnly = houses
+      .all()
+      .flatMap(({ app }) => (app.readOnly === null ? [] : [app.readOnly]));
     return {
       url,
-      signInLink: await signInLink(app, url, config.newSignInLink),
+      signInLink: await signInLink(first.app, url, config.newSignInLink),
       warnings: [
-        ...(app.transport === 'plain' ? [PLAIN_WARNING] : []),
-        ...(app.readOnly === null ? [] : [`Read-only. ${app.readOnly}`]),
+        ...(common.transport === 'plain' ? [PLAIN_WARNING] : []),
+        ...readOnly.map((why) => `Read-only. ${why}`),
       ],
       close: async () => {
         stop();
         stopControl();
         const closed = new Promise<void>((resolve) => server.close(() => resolve()));
-        await app.rooms.close();
+        for (const { app } of houses.all()) await app.rooms.close();
         documents.close();
         await panel.close();
         await Promise.race([closed, pause(GOING_MS, undefined, { ref: false })]);
-        await publisher.close();
-        await app.insights.close();
-        await app.records.close();
-        await tellStop(app, log);
-        await coverLogs(app);
-        await store.close();
+        for (const house of houses.all()) await closeHouse(house, log);
+        file.close();
       },
     };
   } catch (error) {
-    await store.close();
+    file.close();
     const cause = error instanceof NotKept ? error.cause : error;
     throw unreadable(storeFile(config.dataDirectory), cause);
   }

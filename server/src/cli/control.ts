@@ -2,11 +2,46 @@ import { createServer, request, type IncomingMessage, type Server } from 'node:h
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import * as v from 'valibot';
+import type { Workspace } from '../ports/workspaces.ts';
+
+const text = v.pipe(v.string(), v.maxLength(4096));
 
 /** What the running server is asked to do by somebody on the same machine. */
-const asked = v.strictObject({ backup: v.pipe(v.string(), v.maxLength(4096)) });
+const asked = v.variant('do', [
+  v.strictObject({ do: v.literal('backup'), file: text }),
+  v.strictObject({ do: v.literal('workspaces') }),
+  v.strictObject({ do: v.literal('add-workspace'), name: text }),
+  v.strictObject({ do: v.literal('link-workspace'), name: text }),
+]);
+export type ControlAsk = v.InferOutput<typeof asked>;
 
-export type ControlAnswer = { ok: true; events: number } | { ok: false; why: string };
+/** What the server does for it; each throws with words. */
+export interface ControlWork {
+  backup: (file: string) => Promise<{ events: number }>;
+  workspaces: () => Promise<{ workspaces: Workspace[] }>;
+  addWorkspace: (name: string) => Promise<{ link: string }>;
+  linkWorkspace: (name: string) => Promise<{ link: string }>;
+}
+
+export type ControlAnswer =
+  | { ok: true; events?: number; link?: string; workspaces?: Workspace[] }
+  | { ok: false; why: string };
+
+const perform = (
+  work: ControlWork,
+  ask: ControlAsk,
+): Promise<Omit<ControlAnswer & { ok: true }, 'ok'>> => {
+  switch (ask.do) {
+    case 'backup':
+      return work.backup(ask.file);
+    case 'workspaces':
+      return work.workspaces();
+    case 'add-workspace':
+      return work.addWorkspace(ask.name);
+    case 'link-workspace':
+      return work.linkWorkspace(ask.name);
+  }
+};
 
 /** Longest path of a socket file, bytes (Linux: 108 with the closing zero). */
 const LONGEST = 103;
@@ -29,14 +64,12 @@ const bodyOf = async (message: IncomingMessage): Promise<unknown> => {
 const words = (error: unknown): string => (error instanceof Error ? error.message : 'it failed');
 
 /** Listens for requests from this machine; returns how to stop. The caller holds the store's lock. */
-export const listenControl = async (
-  path: string,
-  backup: (file: string) => Promise<number>,
-): Promise<() => void> => {
+export const listenControl = async (path: string, work: ControlWork): Promise<() => void> => {
   rmSync(path, { force: true });
   const handle = async (message: IncomingMessage): Promise<ControlAnswer> => {
     try {
-      return { ok: true, events: await backup(v.parse(asked, await bodyOf(message)).backup) };
+      const ask = v.parse(asked, await bodyOf(message));
+      return { ok: true, ...(await perform(work, ask)) };
     } catch (error) {
       return { ok: false, why: words(error) };
     }
@@ -53,7 +86,7 @@ export const listenControl = async (
 };
 
 /** Asks the server of a data directory. Undefined when none is running there. */
-export const askControl = (path: string, file: string): Promise<ControlAnswer | undefined> =>
+export const askControl = (path: string, ask: ControlAsk): Promise<ControlAnswer | undefined> =>
   new Promise((resolve, reject) => {
     const post = request({ socketPath: path, method: 'POST', path: '/' }, (response) => {
       bodyOf(response).then((answer) => resolve(answer as ControlAnswer), reject);
@@ -62,5 +95,5 @@ export const askControl = (path: string, file: string): Promise<ControlAnswer | 
       if (error.code === 'ENOENT' || error.code === 'ECONNREFUSED') resolve(undefined);
       else reject(error);
     });
-    post.end(JSON.stringify({ backup: file }));
+    post.end(JSON.stringify(ask));
   });

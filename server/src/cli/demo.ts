@@ -4,15 +4,16 @@ import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { demoProtocol } from '../demo/demo-protocol.ts';
 import { fillDemo } from '../demo/fill.ts';
 import { onPanel } from '../demo/seats.ts';
+import { CodeLimits } from '../http/code-limits.ts';
 import type { App } from '../flows/app.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Store } from '../ports/store.ts';
 import { checkProtocol } from '../protocol/check-protocol.ts';
 import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
 import { protocolText } from '../protocol/protocol-text.ts';
-import { assemble } from './compose.ts';
-import { readConfig, UsageError } from './config.ts';
-import { openStore } from './open-store.ts';
+import { assemble, type Common } from './house.ts';
+import { UsageError } from './config.ts';
+import { FIRST_WORKSPACE, openFile, type OpenFile } from './open-store.ts';
 
 /** Versions of the demonstration's protocol: the second stands for a later edition, to show what is not comparable. */
 const VERSIONS = ['1.0.0', '1.1.0'];
@@ -30,7 +31,7 @@ const stream = (seed: number): (() => number) => {
 /** A clock that is set by hand; nothing waits on it. */
 const handClock = () => {
   let now = 0;
-  const timers: Timers = { now: () => now, after: () => () => undefined };
+  const timers: Timers = { now: () => now, counted: () => now, after: () => () => undefined };
   return {
     timers,
     set: (instant: string) => {
@@ -81,9 +82,9 @@ const dataDirectory = (argv: readonly string[]): string => {
 };
 
 /** The store of the directory; says why there is none. */
-const opening = (directory: string): ReturnType<typeof openStore> | undefined => {
+const opening = (directory: string): OpenFile | undefined => {
   try {
-    return openStore(directory);
+    return openFile(directory);
   } catch (error) {
     if (!(error instanceof StoreUnavailable)) throw error;
     process.stderr.write(`${error.message}\n`);
@@ -94,10 +95,10 @@ const opening = (directory: string): ReturnType<typeof openStore> | undefined =>
 /** `demo`: fills an empty data directory with an invented catalogue. Exits with 2 when the directory holds one. */
 export const demo = async (argv: readonly string[]): Promise<number> => {
   const directory = dataDirectory(argv);
-  const config = readConfig(['--data-dir', directory, '--log-level', 'error'], {});
   const opened = opening(directory);
   if (!opened) return 2;
-  const { store, signer } = opened;
+  const { signer } = opened;
+  const store = opened.store(FIRST_WORKSPACE);
   try {
     if ((await store.logs()).length > 0) {
       process.stderr.write(
@@ -109,7 +110,8 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
     const clock = handClock();
     clock.set('2023-10-14T07:00:00.000Z');
     const log = jsonLog('error', process.stderr);
-    const { app } = await assemble(config, store, signer, log, clock.timers);
+    const common: Common = { signer, transport: 'loopback', codes: new CodeLimits(), log };
+    const { app } = await assemble(store, common, clock.timers);
     const say = (line: string): void => void process.stdout.write(`${line}\n`);
     const made = await fillDemo(app, clock, stream(SEED), say);
     const links = await publicLinks(app, made);
@@ -120,6 +122,6 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
     say(`  npx unhindered serve --data-dir ${directory} --new-sign-in-link`);
     return 0;
   } finally {
-    await store.close();
+    opened.close();
   }
 };

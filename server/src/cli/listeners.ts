@@ -6,8 +6,10 @@ import { reject } from '@unhindered/shared-types';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
 import { record } from '../flows/system-log.ts';
+import type { Houses } from '../flows/houses.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import { httpApp } from '../http/app.ts';
+import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
 import { DocumentGateway } from '../realtime/document-gateway.ts';
 import { PanelGateway } from '../realtime/panel-gateway.ts';
@@ -25,11 +27,12 @@ const HTTP_LIMITS = {
 };
 const HANDSHAKE_MS = 10_000;
 
-/** The application, and what its listeners share. */
+/** The application of one organisation, and what its listeners share. */
 export interface Parts {
   app: App;
   homes: Map<string, LiveEvaluation>;
   tickets: Tickets;
+  publisher: Publisher;
 }
 
 /** A server that does not listen yet. Throws when certificate or key cannot be read. */
@@ -80,46 +83,67 @@ const unreadable = (error: NodeJS.ErrnoException, socket: Duplex): void => {
   );
 };
 
-/** The listeners around an application: pages and JSON, the panel's socket, the documents' sockets. */
+/** The listeners of one server, whichever organisations it serves. */
+export interface Listeners {
+  panel: PanelGateway;
+  documents: DocumentGateway;
+}
+
+/** The listeners around all organisations: pages and JSON, the panel's socket, the documents' sockets. */
 export const attach = (
   server: HttpServer,
-  { app, homes, tickets }: Parts,
+  first: Parts,
+  houses: Houses<Parts>,
   config: Config,
   webDirectory: string,
   log: Log,
-) => {
+): Listeners => {
   const rule = { names: config.names.map((n) => n.toLowerCase()) };
   server.maxConnections = 2000;
   server.on('clientError', unreadable);
-  server.on('request', httpApp(app, tickets, rule, webDirectory, log));
-  const publisher = new Publisher(app, systemTimers, log);
-  const panel = new PanelGateway(server, app, publisher, rule, log);
-  const documents = new DocumentGateway(app, tickets, homes, rule, log);
+  server.on('request', httpApp(first.app, first.tickets, rule, webDirectory, log, houses));
+  const panel = new PanelGateway(server, houses, systemTimers, rule, log);
+  const documents = new DocumentGateway(houses, systemTimers, rule, log);
   server.on('upgrade', (request, socket, head) => {
     socket.on('error', () => socket.destroy());
     if (!documents.upgrade(request, socket, head) && !request.url?.startsWith('/live')) {
       socket.end('HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
     }
   });
+  return { panel, documents };
+};
+
+/** Closed codes stand in the log of every organisation: the door is the same. */
+const recordClosing = async ({ app }: Parts): Promise<void> => {
+  const closing = app.codes.closing();
+  if (!app.system || !closing || whyReadOnly(app) !== null) return;
+  const data = { sources: closing.sources, everybody: closing.everybodyUntil !== null };
+  await record(app, app.system, [{ type: 'codes-closed', data }]);
+};
+
+/** Tells the operator, the moderators and the logs when typed codes are closed. */
+export const followCodes = (houses: Houses<Parts>, codes: CodeDoor, log: Log): void => {
+  codes.closed = () => {
+    log.error('typed codes are closed', new Error('too many wrong codes were tried'));
+    for (const house of houses.all()) {
+      house.publisher.publishPanels();
+      recordClosing(house).catch((error: unknown) =>
+        log.error('closed codes are not on record', error),
+      );
+    }
+  };
+};
+
+/** Lets what happens in one organisation reach those who look at it. */
+export const follow = ({ app, publisher }: Parts, { panel, documents }: Listeners): void => {
   app.changed = (id) => {
     // Who may still look and write follows the stage at once; what is shown is computed after that.
     documents.follow(id);
     publisher.publish(id);
-  };
-  app.codes.closed = () => {
-    log.error('typed codes are closed', new Error('too many wrong codes were tried'));
-    publisher.publishPanels();
-    const closing = app.codes.closing();
-    if (!app.system || !closing || whyReadOnly(app) !== null) return;
-    const data = { sources: closing.sources, everybody: closing.everybodyUntil !== null };
-    record(app, app.system, [{ type: 'codes-closed', data }]).catch((error: unknown) =>
-      log.error('closed codes are not on record', error),
-    );
   };
   app.insights.ready = (id) => publisher.publish(id);
   app.ended = (sessions, why) => {
     panel.end(sessions, why);
     documents.end(sessions);
   };
-  return { publisher, panel, documents };
 };

@@ -2,8 +2,11 @@ import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { openKeys } from '../adapters/key-files.ts';
 import { openFault } from '../adapters/sqlite-faults.ts';
+import { openDatabase } from '../adapters/sqlite-open.ts';
 import { sheetBox } from '../adapters/sheet-box.ts';
 import { SqliteStore } from '../adapters/sqlite-store.ts';
+import { copyDatabase, SqliteWorkspaces } from '../adapters/sqlite-workspaces.ts';
+import { refuseDamagedLog } from '../adapters/wal-check.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { sha256Hex } from '../audit/sha256.ts';
 import type { NoteSigner } from '../audit/signed-note.ts';
@@ -13,8 +16,8 @@ import { checkProtocol } from '../protocol/check-protocol.ts';
 import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
 import { protocolText } from '../protocol/protocol-text.ts';
 
-/** Every key of the store begins with it; one workspace in this version. */
-const WORKSPACE = 'ws_local';
+/** The workspace a store begins with. */
+export const FIRST_WORKSPACE = 'ws_local';
 
 /** The store's file in a data directory. */
 export const storeFile = (directory: string): string => join(directory, 'unhindered.sqlite');
@@ -25,19 +28,34 @@ export const unreadable = (file: string, error: unknown): unknown => {
   return words === undefined ? error : new StoreUnavailable(words, { cause: error });
 };
 
+/** A store's file, open, with every workspace in it. */
+export interface OpenFile {
+  workspaces: SqliteWorkspaces;
+  signer: NoteSigner;
+  /** The store of one workspace; all share the file. */
+  store: (workspace: string) => SqliteStore;
+  /** Writes a consistent copy of everything while it is in use. */
+  copyTo: (file: string) => Promise<void>;
+  close: () => void;
+}
+
 /**
  * Opens the store of a data directory (or another file with its keys); a new directory gets store and keys. Throws
  * a StoreUnavailable.
  */
-export const openStore = (
-  directory: string,
-  file = storeFile(directory),
-): { store: SqliteStore; signer: NoteSigner } => {
+export const openFile = (directory: string, file = storeFile(directory)): OpenFile => {
   mkdirSync(directory, { recursive: true, mode: 0o700 });
   const keys = openKeys(directory, existsSync(file));
   try {
-    const store = new SqliteStore(file, WORKSPACE, sheetBox(keys.sheets));
-    return { store, signer: { name: 'unhindered.local', seed: keys.signing } };
+    refuseDamagedLog(file);
+    const db = openDatabase(file);
+    return {
+      workspaces: new SqliteWorkspaces(db),
+      signer: { name: 'unhindered.local', seed: keys.signing },
+      store: (workspace) => new SqliteStore(db, workspace, sheetBox(keys.sheets)),
+      copyTo: (to) => copyDatabase(db, to),
+      close: () => void db.close(),
+    };
   } catch (error) {
     throw unreadable(file, error);
   }

@@ -1,41 +1,49 @@
 import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { openDatabase } from '../adapters/sqlite-open.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
 import { checkStore } from '../flows/check-store.ts';
+import { Catalogue } from '../flows/catalogue.ts';
 import { Logs } from '../flows/logs.ts';
+import { PublicLinks } from '../flows/public-links.ts';
 import { record, systemLogOf } from '../flows/system-log.ts';
 import type { Store } from '../ports/store.ts';
 import { fileAndDirectory } from './backup.ts';
-import { openStore, storeFile } from './open-store.ts';
+import { openFile, storeFile, type OpenFile } from './open-store.ts';
 
 type Sizes = Map<string, number>;
 
-const sizesOf = async (store: Store): Promise<Sizes> =>
-  new Map((await store.logs()).map(({ log, size }) => [log, size]));
+/** Every log of every workspace with its size. */
+const sizesOf = async (file: OpenFile): Promise<Sizes> => {
+  const sizes: Sizes = new Map();
+  for (const { id } of await file.workspaces.all()) {
+    for (const { log, size } of await file.store(id).logs()) sizes.set(log, size);
+  }
+  return sizes;
+};
 
 /** Checks a copy with the keys of the directory; why it cannot be used, or how much is in it. */
 const checked = async (directory: string, trial: string): Promise<Sizes | string> => {
-  const { store, signer } = openStore(directory, trial);
+  const file = openFile(directory, trial);
   try {
-    const [fault] = await checkStore(store, verifierKey(signer));
-    if (fault) return `log ${fault.log}, event ${String(fault.seq)}: ${fault.what}`;
-    return await sizesOf(store);
+    for (const { id } of await file.workspaces.all()) {
+      const [fault] = await checkStore(file.store(id), verifierKey(file.signer));
+      if (fault) return `log ${fault.log}, event ${String(fault.seq)}: ${fault.what}`;
+    }
+    return await sizesOf(file);
   } finally {
-    await store.close();
+    file.close();
   }
 };
 
 /** What the store in place has and the copy has not: that history ends with the restore. */
-const sizesInPlace = async (directory: string, file: string): Promise<Sizes> => {
-  if (!existsSync(file)) return new Map();
-  openDatabase(file).close();
-  const { store } = openStore(directory);
-  const sizes = await sizesOf(store);
-  await store.close();
+const sizesInPlace = async (directory: string, place: string): Promise<Sizes> => {
+  if (!existsSync(place)) return new Map();
+  const file = openFile(directory);
+  const sizes = await sizesOf(file);
+  file.close();
   return sizes;
 };
 
@@ -48,14 +56,16 @@ const tellRestore = async (
   had: Sizes,
   has: Sizes,
 ): Promise<void> => {
-  const { store, signer } = openStore(directory, trial);
+  const file = openFile(directory, trial);
   try {
-    const app = appOf(store, signer);
-    const system = await systemLogOf(app, () => randomIds.id('sy'));
     const data = { had: had.size > 0 ? total(had) : null, has: total(has) };
-    await record(app, system, [{ type: 'store-restored', data }]);
+    for (const { id } of await file.workspaces.all()) {
+      const app = appOf(file.store(id), file.signer);
+      const system = await systemLogOf(app, () => randomIds.id('sy'));
+      await record(app, system, [{ type: 'store-restored', data }]);
+    }
   } finally {
-    await store.close();
+    file.close();
   }
 };
 
@@ -65,6 +75,8 @@ const appOf = (store: Store, signer: NoteSigner): Parameters<typeof record>[0] =
   signer,
   logs: new Logs(store, verifierKey(signer)),
   timers: systemTimers,
+  catalogue: new Catalogue(),
+  links: new PublicLinks(),
   readOnly: null,
   changed: () => undefined,
 });

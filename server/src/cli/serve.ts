@@ -43,8 +43,10 @@ export const serve = async (argv: readonly string[], webDirectory: string): Prom
   }
   for (const warning of running.warnings) process.stderr.write(`${warning}\n`);
   const way = running.signInLink === null ? '' : `  Sign in once: ${running.signInLink}`;
+  // Whoever reads the line may tell it to stop at once.
+  const stopped = untilStopped();
   process.stdout.write(`Unhindered is ready at ${running.url}${way}\n`);
-  await untilStopped();
+  await stopped;
   await running.close();
   return 0;
 };

@@ -4,7 +4,7 @@ import type { Timers } from '../ports/timers.ts';
 const BURST = 60;
 const A_SECOND = 30;
 
-/** SY-10: a token bucket for one connection. A clock that is set back takes nothing away. */
+/** SY-10: a token bucket for one connection, filled by a clock that only counts: one that is set back locks nobody out. */
 export class WriteBudget {
   readonly #timers: Timers;
   #left = BURST;
@@ -12,14 +12,13 @@ export class WriteBudget {
 
   constructor(timers: Timers) {
     this.#timers = timers;
-    this.#at = timers.now();
+    this.#at = timers.counted();
   }
 
   /** Takes one write; false when the connection writes too fast. */
   take(): boolean {
-    const now = this.#timers.now();
-    const passed = Math.max(0, now - this.#at);
-    this.#left = Math.min(BURST, this.#left + (passed / 1000) * A_SECOND);
+    const now = this.#timers.counted();
+    this.#left = Math.min(BURST, this.#left + ((now - this.#at) / 1000) * A_SECOND);
     this.#at = now;
     if (this.#left < 1) return false;
     this.#left--;

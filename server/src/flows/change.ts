@@ -16,7 +16,10 @@ import type { AnyLive } from './live-log.ts';
 type AnyEvent = EvaluationEvent | PanelEvent | SystemEvent;
 
 /** What of the application a change works with. */
-export type ChangeApp = Pick<App, 'store' | 'logs' | 'timers' | 'signer' | 'readOnly' | 'changed'>;
+export type ChangeApp = Pick<
+  App,
+  'store' | 'logs' | 'timers' | 'signer' | 'readOnly' | 'changed' | 'catalogue' | 'links'
+>;
 
 /** What a step wants to change, decided on the state as it stands. */
 export interface Change<T> {
@@ -86,7 +89,7 @@ const batchOf = async <T>(
 };
 
 /** Commits; words for the people when the disk does not take it. */
-const keep = async (app: App, batch: Batch): Promise<Committed | string> => {
+const keep = async (app: ChangeApp, batch: Batch): Promise<Committed | string> => {
   try {
     return await app.store.commit(batch);
   } catch (error) {

@@ -14,10 +14,9 @@ import { Router, type Request, type Response } from 'express';
 import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
 import { documentMode } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
-import { arrivalOf, identityIn, seatsOf, sessionOf, signOut } from '../flows/sessions.ts';
+import type { Houses, Visitor } from '../flows/houses.ts';
+import { arrivalOf, identityIn, seatsOf, signOut } from '../flows/sessions.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
-import type { Tickets } from '../flows/tickets.ts';
-import type { Session } from '../ports/store.ts';
 import { readBody, sendRejection } from './answers.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import { COOKIE, cookieToken } from './origin.ts';
@@ -26,8 +25,8 @@ const DAY_MS = 24 * 3600_000;
 
 const notSignedIn = reject('not-signed-in', 'Sign in or join first.');
 
-const session = (app: App, request: Request): Promise<Session | undefined> =>
-  sessionOf(app, cookieToken(request.headers.cookie));
+const visitorOf = (houses: Houses, request: Request): Promise<Visitor | undefined> =>
+  houses.bySession(cookieToken(request.headers.cookie));
 
 /** AC-12: scripts cannot read the session cookie, and other sites cannot make a browser send it. */
 const setCookie = (app: App, response: Response, token: string): void => {
@@ -63,10 +62,11 @@ const limited = async <T>(
 const isDemonstration = (app: App): boolean =>
   [...app.protocols.values()].some((p) => p.protocol.id === DEMO_PROTOCOL);
 
-const sessionRoutes = (router: Router, app: App): void => {
+const sessionRoutes = (router: Router, base: App, houses: Houses): void => {
   router.post('/sign-in', async (request, response) => {
     const body = readBody(signInBody, request, response);
     if (!body) return;
+    const { app } = await houses.byKey({ secret: body.secret });
     const outcome = await signInLead(app, body.secret);
     if (!outcome.ok) {
       sendRejection(response, outcome.rejection);
@@ -77,33 +77,33 @@ const sessionRoutes = (router: Router, app: App): void => {
   });
 
   router.post('/sign-out', async (request, response) => {
-    const own = await session(app, request);
-    if (own) await signOut(app, own);
+    const own = await visitorOf(houses, request);
+    if (own) await signOut(own.house.app, own.session);
     response.clearCookie(COOKIE, { path: '/', sameSite: 'strict', httpOnly: true });
     response.json({});
   });
 
   router.get('/me', async (request, response) => {
-    const own = await session(app, request);
+    const own = await visitorOf(houses, request);
     const answer: MeAnswer = {
       signedIn: own !== undefined,
-      lead: own?.seat === null,
-      seats: own ? await seatsOf(app, own) : [],
-      arrival: own ? await arrivalOf(app, own) : null,
-      software: app.software,
-      invented: isDemonstration(app),
-      encrypted: app.transport !== 'plain',
+      lead: own?.session.seat === null,
+      seats: own ? await seatsOf(own.house.app, own.session) : [],
+      arrival: own ? await arrivalOf(own.house.app, own.session) : null,
+      software: base.software,
+      invented: isDemonstration(own?.house.app ?? base),
+      encrypted: base.transport !== 'plain',
     };
     response.json(answer);
   });
 };
 
-const invitationRoutes = (router: Router, app: App): void => {
+const invitationRoutes = (router: Router, base: App, houses: Houses): void => {
   router.post('/invitations/look', async (request, response) => {
     const body = readBody(lookBody, request, response);
     if (!body) return;
-    const outcome = await limited(app.codes, request, body.key, () =>
-      lookInvitation(app, body.key),
+    const outcome = await limited(base.codes, request, body.key, async () =>
+      lookInvitation((await houses.byKey(body.key)).app, body.key),
     );
     if (outcome.ok) response.json(outcome.value);
     else sendRejection(response, outcome.rejection);
@@ -112,29 +112,31 @@ const invitationRoutes = (router: Router, app: App): void => {
   router.post('/invitations/use', async (request, response) => {
     const body = readBody(joinBody, request, response);
     if (!body) return;
-    const outcome = await limited(app.codes, request, body.key, () =>
-      takeSeat(app, body.key, body.name),
+    const outcome = await limited(base.codes, request, body.key, async () =>
+      takeSeat((await houses.byKey(body.key)).app, body.key, body.name),
     );
     if (!outcome.ok) {
       sendRejection(response, outcome.rejection);
       return;
     }
     const { token, panel, seat, waits } = outcome.value;
-    setCookie(app, response, token);
+    setCookie(base, response, token);
     const answer: JoinAnswer = { panel, seat, waits };
     response.json(answer);
   });
 };
 
-const ticketRoutes = (router: Router, app: App, tickets: Tickets): void => {
+const ticketRoutes = (router: Router, houses: Houses): void => {
   router.post('/tickets', async (request, response) => {
     const body = readBody(ticketBody, request, response);
     if (!body) return;
-    const own = await session(app, request);
-    if (!own) {
+    const visitor = await visitorOf(houses, request);
+    if (!visitor) {
       sendRejection(response, notSignedIn);
       return;
     }
+    const { session: own } = visitor;
+    const { app, tickets } = visitor.house;
     const live = await app.logs.evaluation(body.evaluation);
     const panel = live?.state.created?.panel;
     const identity = panel === undefined ? undefined : await identityIn(app, own, panel);
@@ -152,10 +154,10 @@ const ticketRoutes = (router: Router, app: App, tickets: Tickets): void => {
 };
 
 /** Sign-in, invitations, who am I, tickets. Nothing is changed by a GET. */
-export const accessRoutes = (app: App, tickets: Tickets): Router => {
+export const accessRoutes = (app: App, houses: Houses): Router => {
   const router = Router();
-  sessionRoutes(router, app);
-  invitationRoutes(router, app);
-  ticketRoutes(router, app, tickets);
+  sessionRoutes(router, app, houses);
+  invitationRoutes(router, app, houses);
+  ticketRoutes(router, houses);
   return router;
 };

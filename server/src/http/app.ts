@@ -5,6 +5,7 @@ import { reject, type RejectionCode } from '@unhindered/shared-types';
 import express, { type ErrorRequestHandler, type Express, type RequestHandler } from 'express';
 import sirv from 'sirv';
 import { whyReadOnly, type App } from '../flows/app.ts';
+import { oneHouse, type Houses } from '../flows/houses.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
 import { NotKept } from '../ports/not-kept.ts';
@@ -90,13 +91,17 @@ const pages = (directory: string): RequestHandler =>
     },
   });
 
-/** The HTTP side: health, the JSON interface under /api, and the pages. */
+/**
+ * The HTTP side: health, the JSON interface under /api, and the pages. `app` answers where no organisation is known,
+ * `houses` holds them all.
+ */
 export const httpApp = (
   app: App,
   tickets: Tickets,
   rule: HostRule,
   webDirectory: string,
   log: Log,
+  houses: Houses = oneHouse({ app, tickets }),
 ): Express => {
   const web = express();
   web.disable('x-powered-by');
@@ -119,7 +124,12 @@ export const httpApp = (
   });
   api.use(noteRefusals(new RefusalLog(log, app.timers)), changesAreOurs(rule));
   api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
-  api.use(accessRoutes(app, tickets), materialRoutes(app), recordRoutes(app), catalogueRoutes(app));
+  api.use(
+    accessRoutes(app, houses),
+    materialRoutes(houses),
+    recordRoutes(houses),
+    catalogueRoutes(houses),
+  );
   api.use((_request, response) => {
     sendRejection(response, notThere);
   });

@@ -1,11 +1,9 @@
 import { catalogueQuery, publicLookBody, reject, type Outcome } from '@unhindered/shared-types';
 import { Router, type Request, type Response } from 'express';
 import * as v from 'valibot';
-import type { App } from '../flows/app.ts';
 import { compareEvaluations, findInCatalogue } from '../flows/compare.ts';
 import { careCardOf, catalogueRefusal, lookPublic, publicationOf } from '../flows/publication.ts';
-import { sessionOf } from '../flows/sessions.ts';
-import type { Session } from '../ports/store.ts';
+import type { Houses, Visitor } from '../flows/houses.ts';
 import { readBody, sendRejection } from './answers.ts';
 import { cookieToken } from './origin.ts';
 
@@ -14,19 +12,29 @@ const send = <T>(response: Response, outcome: Outcome<T>): void => {
   else sendRejection(response, outcome.rejection);
 };
 
-/** The session of somebody who may read the catalogue; answers the request itself when there is none. */
+/** Somebody who may read the catalogue of their organisation; answers the request itself when there is none. */
 const reader = async (
-  app: App,
+  houses: Houses,
   request: Request,
   response: Response,
-): Promise<Session | undefined> => {
-  const session = await sessionOf(app, cookieToken(request.headers.cookie));
-  const refusal = session
-    ? await catalogueRefusal(app, session)
+): Promise<Visitor | undefined> => {
+  const visitor = await houses.bySession(cookieToken(request.headers.cookie));
+  const refusal = visitor
+    ? await catalogueRefusal(visitor.house.app, visitor.session)
     : reject('not-signed-in', 'Sign in or join first.');
-  if (!refusal) return session;
+  if (!refusal) return visitor;
   sendRejection(response, refusal);
   return undefined;
+};
+
+/** A public link names no organisation: the one whose secret it is answers, and all others alike. */
+const lookAnywhere = async (houses: Houses, secret: string): ReturnType<typeof lookPublic> => {
+  let answer: Awaited<ReturnType<typeof lookPublic>> | undefined;
+  for (const { app } of houses.all()) {
+    answer = await lookPublic(app, secret);
+    if (answer.ok) return answer;
+  }
+  return answer ?? { ok: false, rejection: reject('unknown-thing', 'There is no such link.') };
 };
 
 /** Filters as they stand in an address; an empty one is no filter. */
@@ -34,14 +42,15 @@ const queryOf = (request: Request): Record<string, unknown> =>
   Object.fromEntries(Object.entries(request.query).filter(([, value]) => value !== ''));
 
 /** The catalogue, comparisons, care cards, and what public links lead to. */
-export const catalogueRoutes = (app: App): Router => {
+export const catalogueRoutes = (houses: Houses): Router => {
   const router = Router();
 
   router.get('/catalogue', async (request, response) => {
-    if (!(await reader(app, request, response))) return;
+    const visitor = await reader(houses, request, response);
+    if (!visitor) return;
     const parsed = v.safeParse(catalogueQuery, queryOf(request));
     if (parsed.success) {
-      response.json(await findInCatalogue(app, parsed.output));
+      response.json(await findInCatalogue(visitor.house.app, parsed.output));
       return;
     }
     const [issue] = parsed.issues;
@@ -50,25 +59,28 @@ export const catalogueRoutes = (app: App): Router => {
   });
 
   router.get('/compare', async (request, response) => {
-    if (!(await reader(app, request, response))) return;
+    const visitor = await reader(houses, request, response);
+    if (!visitor) return;
     const { ids } = request.query;
     const list = typeof ids === 'string' ? ids.split(',').filter(Boolean) : [];
-    send(response, await compareEvaluations(app, list));
+    send(response, await compareEvaluations(visitor.house.app, list));
   });
 
   router.get('/cards/:id', async (request, response) => {
-    if (await reader(app, request, response))
-      send(response, await careCardOf(app, request.params.id));
+    const visitor = await reader(houses, request, response);
+    if (visitor) send(response, await careCardOf(visitor.house.app, request.params.id));
   });
 
   router.get('/evaluations/:id/publication', async (request, response) => {
-    const session = await reader(app, request, response);
-    if (session) send(response, await publicationOf(app, session, request.params.id));
+    const visitor = await reader(houses, request, response);
+    if (!visitor) return;
+    const { house, session } = visitor;
+    send(response, await publicationOf(house.app, session, request.params.id));
   });
 
   router.post('/public/look', async (request, response) => {
     const body = readBody(publicLookBody, request, response);
-    if (body) send(response, await lookPublic(app, body.secret));
+    if (body) send(response, await lookAnywhere(houses, body.secret));
   });
 
   return router;

@@ -1,23 +1,23 @@
 import { reject } from '@unhindered/shared-types';
 import { Router } from 'express';
-import { protocolKey, type App } from '../flows/app.ts';
+import { protocolKey } from '../flows/app.ts';
 import { exportBundle } from '../flows/export-bundle.ts';
-import { sessionOf } from '../flows/sessions.ts';
+import type { Houses } from '../flows/houses.ts';
 import { sendRejection } from './answers.ts';
 import { memberEvaluation } from './member.ts';
 import { cookieToken } from './origin.ts';
 
 /** Protocols and bundles: what members read. */
-export const materialRoutes = (app: App): Router => {
+export const materialRoutes = (houses: Houses): Router => {
   const router = Router();
 
   router.get('/protocols/:id/:version', async (request, response) => {
-    const session = await sessionOf(app, cookieToken(request.headers.cookie));
-    if (session?.arrival !== 'admitted') {
+    const visitor = await houses.bySession(cookieToken(request.headers.cookie));
+    if (visitor?.session.arrival !== 'admitted') {
       sendRejection(response, reject('not-signed-in', 'Sign in or join first.'));
       return;
     }
-    const found = app.protocols.get(protocolKey(request.params));
+    const found = visitor.house.app.protocols.get(protocolKey(request.params));
     if (!found) {
       sendRejection(response, reject('unknown-thing', 'There is no such protocol version.'));
       return;
@@ -28,8 +28,9 @@ export const materialRoutes = (app: App): Router => {
   });
 
   router.get('/evaluations/:id/bundle', async (request, response) => {
-    const live = await memberEvaluation(app, request, response);
-    if (!live) return;
+    const member = await memberEvaluation(houses, request, response);
+    if (!member) return;
+    const { app, live } = member;
     const bundle = await exportBundle(app, live);
     if (!bundle.ok) {
       sendRejection(response, bundle.rejection);

@@ -1,6 +1,6 @@
 import { reject } from '@unhindered/shared-types';
 import { Router, type Request, type Response } from 'express';
-import type { App } from '../flows/app.ts';
+import type { Houses } from '../flows/houses.ts';
 import { readRecord } from '../flows/read-record.ts';
 import type { RecordForm } from '../flows/records.ts';
 import { sendRejection } from './answers.ts';
@@ -13,14 +13,15 @@ interface Sent {
 }
 
 const send = async (
-  app: App,
+  houses: Houses,
   request: Request<{ id: string }>,
   response: Response,
   form: RecordForm,
   sent: Sent,
 ): Promise<void> => {
-  const live = await memberEvaluation(app, request, response);
-  if (!live) return;
+  const member = await memberEvaluation(houses, request, response);
+  if (!member) return;
+  const { app, live } = member;
   const made = await readRecord(app, live, form, request.query['names'] === 'yes');
   if (!made.ok) {
     sendRejection(response, made.rejection);
@@ -31,11 +32,11 @@ const send = async (
 };
 
 /** The record of a locked evaluation for members of its panel: for the screen, printed, and as open data. */
-export const recordRoutes = (app: App): Router => {
+export const recordRoutes = (houses: Houses): Router => {
   const router = Router();
 
   router.get('/evaluations/:id/record', (request, response) =>
-    send(app, request, response, { form: 'document' }, { type: 'application/json', file: null }),
+    send(houses, request, response, { form: 'document' }, { type: 'application/json', file: null }),
   );
 
   router.get('/evaluations/:id/report', async (request, response) => {
@@ -45,7 +46,7 @@ export const recordRoutes = (app: App): Router => {
       return;
     }
     await send(
-      app,
+      houses,
       request,
       response,
       { form: 'paper', paper },
@@ -55,7 +56,7 @@ export const recordRoutes = (app: App): Router => {
 
   router.get('/evaluations/:id/data/:file', (request, response) =>
     send(
-      app,
+      houses,
       request,
       response,
       { form: 'data', file: request.params.file },

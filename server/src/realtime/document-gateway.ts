@@ -2,13 +2,14 @@ import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer, type WebSocket } from 'ws';
 import type { RoomConnection } from '../documents/room-connection.ts';
-import type { App, LiveEvaluation } from '../flows/app.ts';
+import type { LiveEvaluation } from '../flows/app.ts';
+import type { House, Houses } from '../flows/houses.ts';
 import { openDocument, type OpenedDocument } from '../flows/open-document.ts';
-import { identityIn, sessionOf } from '../flows/sessions.ts';
-import type { Tickets } from '../flows/tickets.ts';
+import { identityIn } from '../flows/sessions.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import { RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
+import type { Timers } from '../ports/timers.ts';
 import { CLOSE } from '../wire/close-codes.ts';
 
 const PATH = /^\/sync\/(dc_[A-Za-z0-9_-]{22})$/u;
@@ -29,7 +30,13 @@ const targetOf = (request: IncomingMessage): URL | undefined => {
   }
 };
 
+/** What serves one organisation over the documents' sockets. */
+export interface DocumentHouse extends House {
+  homes: Map<string, LiveEvaluation>;
+}
+
 interface Admitted {
+  house: DocumentHouse;
   connection: RoomConnection;
   session: string;
   opened: OpenedDocument;
@@ -39,12 +46,10 @@ interface Admitted {
 
 /** The document socket: the y-websocket protocol over tickets, one room per document. */
 export class DocumentGateway {
-  readonly #app: App;
-  readonly #tickets: Tickets;
+  readonly #houses: Houses<DocumentHouse>;
   readonly #rule: HostRule;
   readonly #log: Log;
   readonly #refusals: RefusalLog;
-  readonly #homes: Map<string, LiveEvaluation>;
   readonly #server = new WebSocketServer({
     noServer: true,
     maxPayload: 256 * 1024,
@@ -53,19 +58,11 @@ export class DocumentGateway {
   readonly #admitted = new Map<WebSocket, Admitted>();
   readonly #keepAlive: NodeJS.Timeout;
 
-  constructor(
-    app: App,
-    tickets: Tickets,
-    homes: Map<string, LiveEvaluation>,
-    rule: HostRule,
-    log: Log,
-  ) {
-    this.#app = app;
-    this.#tickets = tickets;
-    this.#homes = homes;
+  constructor(houses: Houses<DocumentHouse>, timers: Timers, rule: HostRule, log: Log) {
+    this.#houses = houses;
     this.#rule = rule;
     this.#log = log;
-    this.#refusals = new RefusalLog(log, app.timers);
+    this.#refusals = new RefusalLog(log, timers);
     this.#keepAlive = setInterval(() => this.#beat(), KEEP_ALIVE_MS);
     this.#keepAlive.unref();
   }
@@ -133,7 +130,7 @@ export class DocumentGateway {
 
   /** A frame for the stock client's watchdog; who did not answer the last ping is gone. */
   #beat(): void {
-    this.#app.rooms.keepAlive();
+    for (const { app } of this.#houses.all()) app.rooms.keepAlive();
     for (const [ws, admitted] of this.#admitted) {
       if (!admitted.alive) ws.terminate();
       admitted.alive = false;
@@ -152,10 +149,12 @@ export class DocumentGateway {
     document: string | undefined,
     ticket: string | null,
   ): Promise<Admitted | undefined> {
-    const session = await sessionOf(this.#app, cookieToken(request.headers.cookie));
-    const panel = ticket === null ? undefined : this.#tickets.use(ticket, session?.id, document);
-    const identity = session && panel && (await identityIn(this.#app, session, panel.panel));
-    if (!session || !panel || !identity || document === undefined) {
+    const visitor = await this.#houses.bySession(cookieToken(request.headers.cookie));
+    const { house, session } = visitor ?? {};
+    const panel = ticket === null ? undefined : house?.tickets.use(ticket, session?.id, document);
+    const identity =
+      house && session && panel && (await identityIn(house.app, session, panel.panel));
+    if (!house || !session || !panel || !identity || document === undefined) {
       this.#note(request, 'to open without a good ticket');
       ws.close(CLOSE.unauthenticated, 'get a new ticket');
       return undefined;
@@ -164,9 +163,9 @@ export class DocumentGateway {
       ws.close(CLOSE.tooFast, 'too many documents are open at once');
       return undefined;
     }
-    const live = await this.#app.logs.evaluation(panel.evaluation);
+    const live = await house.app.logs.evaluation(panel.evaluation);
     const opened =
-      live && (await openDocument(this.#app, live, document, identity.seat, this.#homes));
+      live && (await openDocument(house.app, live, document, identity.seat, house.homes));
     const mode = opened?.mode(identity.seat);
     if (!opened || mode === undefined || mode === 'none') {
       this.#note(request, 'to open what is not theirs');
@@ -186,11 +185,11 @@ export class DocumentGateway {
       },
       buffered: () => ws.bufferedAmount,
     };
-    return { connection, session: session.id, opened, alive: true };
+    return { house, connection, session: session.id, opened, alive: true };
   }
 
   #start(ws: WebSocket, admitted: Admitted, early: readonly Buffer[]): void {
-    const { connection, opened } = admitted;
+    const { connection, opened, house } = admitted;
     if (ws.readyState !== ws.OPEN) return;
     this.#admitted.set(ws, admitted);
     ws.on('pong', () => {
@@ -200,7 +199,7 @@ export class DocumentGateway {
     ws.on('close', () => {
       this.#admitted.delete(ws);
       opened.room.leave(connection);
-      this.#app.rooms.left(opened.room.id);
+      house.app.rooms.left(opened.room.id);
     });
     opened.room.join(connection);
     for (const data of early) opened.room.receive(connection, new Uint8Array(data));

@@ -19,12 +19,14 @@ import type { App } from '../flows/app.ts';
 import { runEvaluationCommand } from '../flows/run-evaluation-command.ts';
 import { runPanelCommand } from '../flows/run-panel-command.ts';
 import { runWorkspaceCommand } from '../flows/run-workspace-command.ts';
-import { identityIn, sessionOf } from '../flows/sessions.ts';
+import type { House, Houses, Visitor } from '../flows/houses.ts';
+import { identityIn } from '../flows/sessions.ts';
 import { takeDoubt } from '../flows/witness.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import { isAttempt, RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
 import type { Session } from '../ports/store.ts';
+import type { Timers } from '../ports/timers.ts';
 import type { Publisher } from './publisher.ts';
 import type { Watch } from './watches.ts';
 
@@ -49,9 +51,20 @@ const tooFast = reject('too-many-tries', 'Too many messages at once. Wait a mome
 const unknownThing = reject('unknown-thing', 'There is no such thing for you.');
 const signedOut = reject('not-signed-in', 'Your session ended. Sign in or join again.');
 
+/** What serves one organisation over the panel's socket. */
+export interface PanelHouse extends House {
+  publisher: Publisher;
+}
+
+/** What a socket watches, and who tells it. */
+type Watches = Map<string, { watch: Watch; publisher: Publisher }>;
+
 /** Reads the session anew for each message: revoking a seat works at once. */
-const freshSession = (app: App, request: IncomingMessage): Promise<Session | undefined> =>
-  sessionOf(app, cookieToken(request.headers.cookie));
+const freshVisitor = (
+  houses: Houses<PanelHouse>,
+  request: IncomingMessage,
+): Promise<Visitor<PanelHouse> | undefined> =>
+  houses.bySession(cookieToken(request.headers.cookie));
 
 const run = async (app: App, session: Session, message: CommandMessage): Promise<CommandAnswer> => {
   if (message.on === 'workspace') return runWorkspaceCommand(app, session, message);
@@ -70,18 +83,24 @@ const run = async (app: App, session: Session, message: CommandMessage): Promise
 
 /** The panel's socket: commands in with an answer after the commit, slices out. */
 export class PanelGateway {
-  readonly #app: App;
-  readonly #publisher: Publisher;
+  readonly #houses: Houses<PanelHouse>;
+  readonly #timers: Timers;
   readonly #log: Log;
   readonly #refusals: RefusalLog;
   readonly #io: Server;
   readonly #sockets = new Map<Socket, string>();
 
-  constructor(http: HttpServer, app: App, publisher: Publisher, rule: HostRule, log: Log) {
-    this.#app = app;
-    this.#publisher = publisher;
+  constructor(
+    http: HttpServer,
+    houses: Houses<PanelHouse>,
+    timers: Timers,
+    rule: HostRule,
+    log: Log,
+  ) {
+    this.#houses = houses;
+    this.#timers = timers;
     this.#log = log;
-    this.#refusals = new RefusalLog(log, app.timers);
+    this.#refusals = new RefusalLog(log, timers);
     this.#io = new Server(http, {
       path: '/live',
       transports: ['websocket'],
@@ -91,9 +110,9 @@ export class PanelGateway {
       perMessageDeflate: false,
       destroyUpgrade: false,
       allowRequest: (request, decide) => {
-        freshSession(app, request).then(
-          (session) => {
-            const may = originAllowed(request, rule) && this.#mayConnect(session);
+        freshVisitor(houses, request).then(
+          (visitor) => {
+            const may = originAllowed(request, rule) && this.#mayConnect(visitor?.session);
             if (!may) this.#note(request, 'to connect', 'role-may-not');
             decide(null, may);
           },
@@ -133,8 +152,8 @@ export class PanelGateway {
   }
 
   async #greet(socket: Socket): Promise<void> {
-    const watches = new Map<string, Watch>();
-    const budget = new WriteBudget(this.#app.timers);
+    const watches: Watches = new Map();
+    const budget = new WriteBudget(this.#timers);
     socket.on(
       'command',
       this.#guarded(socket, budget, 'command', (input) => this.#command(socket, input)),
@@ -149,11 +168,11 @@ export class PanelGateway {
     );
     socket.on('disconnect', () => {
       this.#sockets.delete(socket);
-      for (const watch of watches.values()) this.#publisher.stop(watch);
+      for (const { watch, publisher } of watches.values()) publisher.stop(watch);
     });
-    const session = await freshSession(this.#app, socket.request);
-    if (!session) socket.disconnect(true);
-    else if (socket.connected) this.#sockets.set(socket, session.id);
+    const visitor = await freshVisitor(this.#houses, socket.request);
+    if (!visitor) socket.disconnect(true);
+    else if (socket.connected) this.#sockets.set(socket, visitor.session.id);
   }
 
   /**
@@ -202,28 +221,29 @@ export class PanelGateway {
   async #command(socket: Socket, input: unknown): Promise<CommandAnswer> {
     const parsed = v.safeParse(commandMessage, input);
     if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
-    const session = await freshSession(this.#app, socket.request);
-    if (!session) return { ok: false, rejection: signedOut };
-    return run(this.#app, session, parsed.output);
+    const visitor = await freshVisitor(this.#houses, socket.request);
+    if (!visitor) return { ok: false, rejection: signedOut };
+    return run(visitor.house.app, visitor.session, parsed.output);
   }
 
-  async #watch(socket: Socket, watches: Map<string, Watch>, input: unknown): Promise<WatchAnswer> {
+  async #watch(socket: Socket, watches: Watches, input: unknown): Promise<WatchAnswer> {
     const parsed = v.safeParse(watchMessage, input);
     if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
-    const session = await freshSession(this.#app, socket.request);
-    if (!session) return { ok: false, rejection: signedOut };
-    const watch = await this.#prepare(socket, session, parsed.output);
+    const visitor = await freshVisitor(this.#houses, socket.request);
+    if (!visitor) return { ok: false, rejection: signedOut };
+    const { publisher } = visitor.house;
+    const watch = await this.#prepare(socket, visitor, parsed.output);
     if (!watch) return { ok: false, rejection: unknownThing };
     const before = watches.get(watch.of);
-    if (before) this.#publisher.stop(before);
+    if (before) before.publisher.stop(before.watch);
     if (!before && watches.size >= WATCHES) {
       return { ok: false, rejection: reject('bad-input', 'Too many things are watched at once.') };
     }
-    const started = await this.#publisher.start(watch);
+    const started = await publisher.start(watch);
     if (!started) return { ok: false, rejection: unknownThing };
-    watches.set(watch.of, watch);
+    watches.set(watch.of, { watch, publisher });
     // Disconnected while it was being read: nobody would ever stop it.
-    if (!socket.connected) this.#publisher.stop(watch);
+    if (!socket.connected) publisher.stop(watch);
     return { ok: true, ...started };
   }
 
@@ -231,12 +251,14 @@ export class PanelGateway {
   async #doubt(socket: Socket, input: unknown): Promise<WitnessAnswer> {
     const parsed = v.safeParse(witnessMessage, input);
     if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
-    const session = await freshSession(this.#app, socket.request);
-    const live = await this.#app.logs.evaluation(parsed.output.evaluation);
+    const visitor = await freshVisitor(this.#houses, socket.request);
+    if (!visitor) return { ok: false, rejection: signedOut };
+    const { app } = visitor.house;
+    const live = await app.logs.evaluation(parsed.output.evaluation);
     const panel = live?.state.created?.panel ?? '';
-    const identity = session && (await identityIn(this.#app, session, panel));
-    if (!identity) return { ok: false, rejection: session ? unknownThing : signedOut };
-    const taken = takeDoubt(this.#app, identity, parsed.output);
+    const identity = await identityIn(app, visitor.session, panel);
+    if (!identity) return { ok: false, rejection: unknownThing };
+    const taken = takeDoubt(app, identity, parsed.output);
     if (taken) {
       const { evaluation, fault } = parsed.output;
       this.#log.error(`a device does not believe the log of ${evaluation}`, new Error(fault));
@@ -246,7 +268,7 @@ export class PanelGateway {
 
   async #prepare(
     socket: Socket,
-    session: Session,
+    { house: { app }, session }: Visitor<PanelHouse>,
     message: v.InferOutput<typeof watchMessage>,
   ): Promise<Watch | undefined> {
     const seen = message.on === 'evaluation' ? (message.seen ?? 0) : 0;
@@ -258,9 +280,9 @@ export class PanelGateway {
     const panel =
       message.on === 'panel'
         ? message.panel
-        : (await this.#app.logs.evaluation(message.evaluation))?.state.created?.panel;
-    if (panel === undefined || !(await this.#app.logs.panel(panel))) return undefined;
-    const identity = await identityIn(this.#app, session, panel);
+        : (await app.logs.evaluation(message.evaluation))?.state.created?.panel;
+    if (panel === undefined || !(await app.logs.panel(panel))) return undefined;
+    const identity = await identityIn(app, session, panel);
     return identity ? { ...shared, of, identity } : undefined;
   }
 }

@@ -41,7 +41,7 @@ beforeAll(async () => {
   const built = testApp();
   app = built.app;
   let now = 0;
-  app.timers = { now: () => now, after: () => () => undefined };
+  app.timers = { now: () => now, counted: () => now, after: () => () => undefined };
   const [shipped] = [...app.protocols.values()];
   if (!shipped) throw new Error('no protocol is published');
   app.protocols = new Map(

@@ -15,6 +15,7 @@ const around: Surroundings = {
   checkpoint: { root: '', size: 1 },
   insight: () => null,
   doubts: [],
+  arrivals: 0,
 };
 const event = (type: string, data: unknown): Stamped =>
   ({ type, data, at: '2026-03-02T10:00:00.000Z', actor: { seat: 'st_moderator' } }) as never;

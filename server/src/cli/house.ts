@@ -1,0 +1,122 @@
+import { randomIds } from '../adapters/random-ids.ts';
+import { systemTimers } from '../adapters/system-timers.ts';
+import { WorkerFigures } from '../adapters/worker-figures.ts';
+import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
+import { Rooms } from '../documents/rooms.ts';
+import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
+import { coverLogs } from '../flows/change.ts';
+import { checkStore, type LogFault } from '../flows/check-store.ts';
+import { ClockWatch } from '../flows/clock-watch.ts';
+import { Catalogue } from '../flows/catalogue.ts';
+import { commitWrites } from '../flows/commit-writes.ts';
+import { Insights } from '../flows/insights.ts';
+import { Logs } from '../flows/logs.ts';
+import { PublicLinks } from '../flows/public-links.ts';
+import { Records } from '../flows/records.ts';
+import { record, recordJump, recordStart, systemLogOf } from '../flows/system-log.ts';
+import { Tickets } from '../flows/tickets.ts';
+import type { CodeDoor } from '../ports/code-door.ts';
+import type { Log } from '../ports/log.ts';
+import type { Timers } from '../ports/timers.ts';
+import type { Store } from '../ports/store.ts';
+import { Publisher } from '../realtime/publisher.ts';
+import type { Parts } from './listeners.ts';
+import { publishedProtocols } from './open-store.ts';
+import { SOFTWARE } from './software.ts';
+
+const faultWords = ({ log, seq, what }: LogFault): string =>
+  `The store does not match its signatures: log ${log}, event ${String(seq)}: ${what}.`;
+
+/** Beside the built program; see vite.config.ts. */
+const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
+const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
+
+/** What all organisations of a server have in common. */
+export interface Common {
+  signer: NoteSigner;
+  transport: App['transport'];
+  codes: CodeDoor;
+  log: Log;
+}
+
+/** The parts around the store of one organisation, wired. `timers` is the machine's own clock but for a demonstration. */
+export const assemble = async (
+  store: Store,
+  { signer, transport, codes, log }: Common,
+  timers: Timers = systemTimers,
+): Promise<Parts> => {
+  const homes = new Map<string, LiveEvaluation>();
+  const vkey = verifierKey(signer);
+  const faults = await checkStore(store, vkey);
+  const app: App = {
+    store,
+    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
+    doubts: new Map(),
+    records: new Records(new WorkerFigures(RECORD_SCRIPT)),
+    catalogue: new Catalogue(),
+    links: new PublicLinks(),
+    insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
+    rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
+    ids: randomIds,
+    timers,
+    clock: new ClockWatch(timers),
+    system: null,
+    signer,
+    software: SOFTWARE,
+    transport,
+    protocols: await publishedProtocols(store),
+    codes,
+    names: new Map(),
+    readOnly: faults.length === 0 ? null : faults.map(faultWords).join(' '),
+    changed: () => undefined,
+    ended: () => undefined,
+  };
+  app.system = await systemLogOf(app, () => randomIds.id('sy'));
+  app.clock = new ClockWatch(timers, app.system.state.skew);
+  const publisher = new Publisher(app, systemTimers, log);
+  return { app, homes, tickets: new Tickets(app), publisher };
+};
+
+/** A clock that was set is on record, and the operator is told what it does and what it does not do. */
+export const lookAtClock = async (app: App, log: Log): Promise<void> => {
+  if (!app.system || whyReadOnly(app) !== null) return;
+  const ms = await recordJump(app, app.system);
+  if (ms === 0) return;
+  const by = `${ms < 0 ? '-' : '+'}${String(Math.round(Math.abs(ms) / 1000))} s`;
+  const meaning = 'nobody is signed out; codes and links may run out sooner or later than they say';
+  log.error(`the clock of this machine was set by ${by}`, new Error(meaning));
+};
+
+/** The start is on record, unless nothing can be. */
+const tellStart = async (app: App): Promise<void> => {
+  if (app.system && whyReadOnly(app) === null) await recordStart(app, app.system);
+};
+
+/** A stop that was asked for is on record: the next start is no recovery. */
+const tellStop = async (app: App, log: Log): Promise<void> => {
+  if (!app.system || whyReadOnly(app) !== null) return;
+  try {
+    await record(app, app.system, [{ type: 'server-stopped', data: {} }]);
+  } catch (error) {
+    log.error('the stop is not on record', error);
+  }
+};
+
+/** Opens the house of one organisation: its store is checked, its start is on record. */
+export const openHouse = async (store: Store, common: Common): Promise<Parts> => {
+  const parts = await assemble(store, common);
+  await parts.app.logs.wakeUncovered();
+  await tellStart(parts.app);
+  await coverLogs(parts.app);
+  return parts;
+};
+
+/** Closes it, when its sockets are closed: nothing is read any more, and the stop is on record. */
+export const closeHouse = async ({ app, publisher }: Parts, log: Log): Promise<void> => {
+  await publisher.close();
+  await app.insights.close();
+  await app.records.close();
+  await tellStop(app, log);
+  await coverLogs(app);
+  await app.store.close();
+};
