@@ -71,6 +71,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     signer,
     software: 'unhindered test',
     transport: 'loopback',
+    proxied: false,
     protocols: published(),
     codes: new CodeLimits(() => clock.now()),
     names: new Map(),

@@ -152,7 +152,8 @@ export const startServer = async (config: Config, webDirectory: string): Promise
   const file = openFile(config.dataDirectory);
   try {
     const codes = new CodeLimits();
-    const common = { signer: file.signer, transport: transportOf(config), codes, log };
+    const { proxy: proxied } = config;
+    const common = { signer: file.signer, transport: transportOf(config), proxied, codes, log };
     const open = await openHouses(file, common);
     const first = open.get(FIRST_WORKSPACE);
     if (!first) throw new Error(`${storeFile(config.dataDirectory)} has lost its first workspace`);

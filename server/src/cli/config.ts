@@ -9,6 +9,8 @@ export interface Config {
   dataDirectory: string;
   names: string[];
   tls: { cert: string; key: string } | null;
+  /** A reverse proxy on this machine takes TLS and says where requests come from. */
+  proxy: boolean;
   newSignInLink: boolean;
   logLevel: string;
 }
@@ -36,6 +38,7 @@ export const readConfig = (
         name: { type: 'string', multiple: true },
         'tls-cert': { type: 'string' },
         'tls-key': { type: 'string' },
+        proxy: { type: 'boolean' },
         'new-sign-in-link': { type: 'boolean' },
         'log-level': { type: 'string' },
       },
@@ -50,8 +53,16 @@ export const readConfig = (
   if ((cert === undefined) !== (key === undefined)) {
     throw new UsageError('--tls-cert and --tls-key go together.');
   }
+  const host = values.host ?? environment['HOST'] ?? '127.0.0.1';
+  const proxy = values.proxy ?? false;
+  if (proxy && (cert !== undefined || !isLoopback(host))) {
+    throw new UsageError(
+      '--proxy goes with a HOST of this machine (127.0.0.1) and without --tls-cert: nobody may reach around the proxy.',
+    );
+  }
   return {
-    host: values.host ?? environment['HOST'] ?? '127.0.0.1',
+    host,
+    proxy,
     port: parsed.output,
     dataDirectory: values['data-dir'] ?? environment['DATA_DIR'] ?? './data',
     names: values.name ?? [],

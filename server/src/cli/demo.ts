@@ -110,7 +110,13 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
     const clock = handClock();
     clock.set('2023-10-14T07:00:00.000Z');
     const log = jsonLog('error', process.stderr);
-    const common: Common = { signer, transport: 'loopback', codes: new CodeLimits(), log };
+    const common: Common = {
+      signer,
+      transport: 'loopback',
+      proxied: false,
+      codes: new CodeLimits(),
+      log,
+    };
     const { app } = await assemble(store, common, clock.timers);
     const say = (line: string): void => void process.stdout.write(`${line}\n`);
     const made = await fillDemo(app, clock, stream(SEED), say);

@@ -35,6 +35,7 @@ const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
 export interface Common {
   signer: NoteSigner;
   transport: App['transport'];
+  proxied: boolean;
   codes: CodeDoor;
   log: Log;
 }
@@ -42,7 +43,7 @@ export interface Common {
 /** The parts around the store of one organisation, wired. `timers` is the machine's own clock but for a demonstration. */
 export const assemble = async (
   store: Store,
-  { signer, transport, codes, log }: Common,
+  { signer, transport, proxied, codes, log }: Common,
   timers: Timers = systemTimers,
 ): Promise<Parts> => {
   const homes = new Map<string, LiveEvaluation>();
@@ -64,6 +65,7 @@ export const assemble = async (
     signer,
     software: SOFTWARE,
     transport,
+    proxied,
     protocols: await publishedProtocols(store),
     codes,
     names: new Map(),

@@ -49,6 +49,8 @@ export interface App {
   signer: NoteSigner;
   software: string;
   transport: 'tls' | 'plain' | 'loopback';
+  /** Everybody comes through a proxy on this machine, over TLS, and it says where from. */
+  proxied: boolean;
   /** By `<id> <version>`. */
   protocols: ReadonlyMap<string, Published>;
   /** Typed codes and how many wrong ones were tried, for the whole server. */

@@ -18,8 +18,18 @@ import type { Houses, Visitor } from '../flows/houses.ts';
 import { arrivalOf, identityIn, seatsOf, signOut } from '../flows/sessions.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
 import { readBody, sendRejection } from './answers.ts';
-import type { CodeDoor } from '../ports/code-door.ts';
 import { COOKIE, cookieToken } from './origin.ts';
+
+/**
+ * AC-20: where a request comes from, for counting wrong codes: the peer, or what the proxy on this machine says. Only the
+ * last address is the proxy's own word; those before it are the visitor's.
+ */
+const sourceOf = (app: App, request: Request): string => {
+  const peer = request.socket.remoteAddress ?? '';
+  const said = app.proxied ? request.headers['x-forwarded-for'] : undefined;
+  const last = typeof said === 'string' ? said.split(',').at(-1)?.trim() : undefined;
+  return last === undefined || last === '' ? peer : last;
+};
 
 const DAY_MS = 24 * 3600_000;
 
@@ -33,7 +43,7 @@ const setCookie = (app: App, response: Response, token: string): void => {
   response.cookie(COOKIE, token, {
     httpOnly: true,
     sameSite: 'strict',
-    secure: app.transport === 'tls',
+    secure: app.transport === 'tls' || app.proxied,
     path: '/',
     maxAge: DAY_MS,
   });
@@ -41,13 +51,14 @@ const setCookie = (app: App, response: Response, token: string): void => {
 
 /** AC-5: wrong typed codes are counted by source and in all; past the limit the answer is how long to wait. */
 const limited = async <T>(
-  limits: CodeDoor,
+  app: App,
   request: Request,
   key: InvitationKey,
   tryKey: () => Promise<Outcome<T>>,
 ): Promise<Outcome<T>> => {
   if (!('code' in key)) return tryKey();
-  const source = request.socket.remoteAddress ?? '';
+  const limits = app.codes;
+  const source = sourceOf(app, request);
   const wait = await limits.take(source);
   if (wait > 0) {
     const text = `Too many wrong codes. Try again in ${String(wait)} seconds.`;
@@ -102,7 +113,7 @@ const invitationRoutes = (router: Router, base: App, houses: Houses): void => {
   router.post('/invitations/look', async (request, response) => {
     const body = readBody(lookBody, request, response);
     if (!body) return;
-    const outcome = await limited(base.codes, request, body.key, async () =>
+    const outcome = await limited(base, request, body.key, async () =>
       lookInvitation((await houses.byKey(body.key)).app, body.key),
     );
     if (outcome.ok) response.json(outcome.value);
@@ -112,7 +123,7 @@ const invitationRoutes = (router: Router, base: App, houses: Houses): void => {
   router.post('/invitations/use', async (request, response) => {
     const body = readBody(joinBody, request, response);
     if (!body) return;
-    const outcome = await limited(base.codes, request, body.key, async () =>
+    const outcome = await limited(base, request, body.key, async () =>
       takeSeat((await houses.byKey(body.key)).app, body.key, body.name),
     );
     if (!outcome.ok) {
