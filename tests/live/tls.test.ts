@@ -1,7 +1,7 @@
-import { spawnSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { spawn, spawnSync } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { createServer, request as httpsRequest } from 'node:https';
-import { connect, type AddressInfo } from 'node:net';
+import { connect, createServer as createNetServer, type AddressInfo } from 'node:net';
 import { request as httpRequest } from 'node:http';
 import { join } from 'node:path';
 import { describe, expect, onTestFinished, test } from 'vitest';
@@ -159,3 +159,61 @@ test.each([
 ])('--proxy does not go with %s', (_what, flags) => {
   expect(() => readConfig(flags, {})).toThrow(UsageError);
 });
+
+/** The proxy's configuration as the README prints it, on ports and files of this test. */
+const recipe = (port: number, to: number, { cert, key }: { cert: string; key: string }): string => {
+  const readme = readFileSync(join(import.meta.dirname, '../../README.md'), 'utf8');
+  const server = /```\n(server \{[^]*?\n\})\n```/u.exec(readme)?.[1] ?? '';
+  return server
+    .replace('listen 443', `listen 127.0.0.1:${String(port)}`)
+    .replace('http://127.0.0.1:4780', `http://127.0.0.1:${String(to)}`)
+    .replace('/etc/ssl/lab/fullchain.pem', cert)
+    .replace('/etc/ssl/lab/key.pem', key);
+};
+
+const freePort = async (): Promise<number> => {
+  const server = createNetServer();
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const { port } = server.address() as AddressInfo;
+  await new Promise((resolve) => server.close(resolve));
+  return port;
+};
+
+const noNginx = spawnSync('nginx', ['-v']).status !== 0;
+
+test.skipIf(noNginx || noOpenssl)(
+  'AC-20: the proxy’s configuration in the README works as printed',
+  async () => {
+    const files = certificate();
+    const server = await served(['--proxy']);
+    const port = await freePort();
+    const folder = temporaryDirectory();
+    const conf = join(folder, 'nginx.conf');
+    const block = recipe(port, server.port, files);
+    expect(block).toContain('proxy_set_header X-Forwarded-For $remote_addr;');
+    writeFileSync(
+      conf,
+      `daemon off; pid ${folder}/pid; error_log stderr; events {} http { access_log off;\n` +
+        `client_body_temp_path ${folder}/b; proxy_temp_path ${folder}/p; fastcgi_temp_path ${folder}/f;\n` +
+        `uwsgi_temp_path ${folder}/u; scgi_temp_path ${folder}/s;\n${block}\n}\n`,
+    );
+    const nginx = spawn('nginx', ['-p', folder, '-c', conf], { stdio: 'ignore' });
+    onTestFinished(() => void nginx.kill());
+    const ada = visitor(port, files.cert);
+    const up = async (): Promise<number> => {
+      try {
+        return (await ada.post('/sign-out', {})).status;
+      } catch {
+        return 0;
+      }
+    };
+    await expect.poll(up, { timeout: 20_000 }).toBe(200);
+    const eve = visitor(port, files.cert, '127.0.0.2');
+    for (let i = 0; i < 6; i++) await eve.post('/invitations/look', GUESS);
+    expect((await eve.post('/invitations/look', GUESS)).status).toBe(429);
+    expect((await ada.post('/invitations/look', GUESS)).status).toBe(404);
+    const signedIn = await ada.post('/sign-in', { secret: server.secret });
+    expect(signedIn.cookie).toMatch(/; Secure/u);
+    expect(await ada.opens(signedIn.cookie)).toBe(true);
+  },
+);

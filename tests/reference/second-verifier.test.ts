@@ -24,7 +24,7 @@ type Event = { type: string; actor: string; role: string; data: Record<string, u
 
 let locked: Locked;
 beforeAll(async () => {
-  locked = await lockedBundle(async ({ app, clock }) => {
+  locked = await lockedBundle(undefined, async ({ app, clock }) => {
     const system = await systemLogOf(app, () => app.ids.id('sy'));
     await record(app, system, [{ type: 'store-restored', data: { had: 90, has: 60 } }]);
     clock.jump(3_600_000);

@@ -13,7 +13,7 @@ import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
 import { DocumentGateway } from '../realtime/document-gateway.ts';
 import { PanelGateway } from '../realtime/panel-gateway.ts';
-import { Publisher } from '../realtime/publisher.ts';
+import type { Publisher } from '../realtime/publisher.ts';
 import type { Config } from './config.ts';
 
 /**
