@@ -6,7 +6,7 @@ import * as Y from 'yjs';
 import { SHEET_ROOT } from '../../shared-types/src/index.ts';
 import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { askControl, controlPath } from '../../server/src/cli/control.ts';
-import { openStore } from '../../server/src/cli/open-store.ts';
+import { FIRST_WORKSPACE, openFile } from '../../server/src/cli/open-store.ts';
 import { checkStore } from '../../server/src/flows/check-store.ts';
 
 /** Copies are looked at once: in memory where the system has such a place. */
@@ -61,9 +61,10 @@ const readRows = (file: string) => {
 
 /** Values of every sheet, and the faults of the logs, as the server itself would find them at a start. */
 const readChecked = async (directory: string, file: string, documents: readonly string[]) => {
-  const { store, signer } = openStore(directory, file);
+  const opened = openFile(directory, file);
+  const store = opened.store(FIRST_WORKSPACE);
   try {
-    const faults = await checkStore(store, verifierKey(signer));
+    const faults = await checkStore(store, verifierKey(opened.signer));
     const sheets = new Map<string, Record<string, unknown>>();
     for (const id of documents) {
       const doc = new Y.Doc();
@@ -72,7 +73,7 @@ const readChecked = async (directory: string, file: string, documents: readonly 
     }
     return { faults: faults.map((f) => `${f.log} ${String(f.seq)} ${f.what}`), sheets };
   } finally {
-    await store.close();
+    opened.close();
   }
 };
 
@@ -81,7 +82,7 @@ export const takeSnapshot = async (directory: string): Promise<Snapshot> => {
   const folder = mkdtempSync(join(MEMORY, 'unhindered-hostile-'));
   try {
     const file = join(folder, 'copy.sqlite');
-    const answer = await askControl(controlPath(directory) ?? '', file);
+    const answer = await askControl(controlPath(directory) ?? '', { do: 'backup', file });
     if (answer?.ok !== true) throw new Error(`no copy: ${answer?.why ?? 'nobody listens'}`);
     const rows = readRows(file);
     const { faults, sheets } = await readChecked(directory, file, [...rows.updates.keys()]);

@@ -276,7 +276,7 @@ const rewind: Act = async (play) => {
   const directory = fresh();
   const { server, lead } = await started(directory);
   const copy = join(fresh(), 'copy.sqlite');
-  await askControl(controlPath(directory) ?? '', copy);
+  await askControl(controlPath(directory) ?? '', { do: 'backup', file: copy });
   for (let i = 0; i < 20; i++) await makePanel(lead, `Lost ${String(i)}`);
   lead.close();
   await server.stop();
