@@ -207,9 +207,26 @@ test('AC-19: another organisation’s things answer, to the byte, like things th
       const response = await fetch(`${url}/api${path}`, { headers: { cookie } });
       return `${String(response.status)} ${await response.text()}`;
     };
-    expect(await get(`/evaluations/${theirs.evaluation}/bundle`)).toBe(
-      await get(`/evaluations/ev_${BLANK}/bundle`),
-    );
+    const addresses = [
+      (id: string) => `/evaluations/${id}/bundle`,
+      (id: string) => `/evaluations/${id}/record`,
+      (id: string) => `/evaluations/${id}/report`,
+      (id: string) => `/evaluations/${id}/data/ratings.csv`,
+      (id: string) => `/evaluations/${id}/publication`,
+      (id: string) => `/cards/${id}`,
+      (id: string) => `/compare?ids=${id}`,
+    ];
+    for (const address of addresses) {
+      const nothing = await get(address(`ev_${BLANK}`));
+      // An answer may name what was asked for, and nothing else of it.
+      const foreign = (await get(address(theirs.evaluation))).replaceAll(
+        theirs.evaluation,
+        `ev_${BLANK}`,
+      );
+      expect(foreign, address('')).toBe(nothing);
+      tried++;
+    }
+    heard.push(await get('/catalogue'));
     const ticket = (evaluation: string, document: string): Promise<string> =>
       SeatClient.post(url, '/tickets', { evaluation, document }, cookie).then(
         () => 'a ticket',

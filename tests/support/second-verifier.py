@@ -142,7 +142,8 @@ def check(data, key=None, seen=()):
         raise Broken('key', 'another key')
     check_notes(b, key or b['vkey'], seen)
     state, events = replay(b)
-    first, lock = events[0]['data'], events[-1]['data']
+    first = events[0]['data']
+    lock = next(e['data'] for e in events if e['type'] == 'evaluation-locked')
     if sha(b['protocol']).hexdigest() != first['protocol']['hash']:
         raise Broken('protocol', 'hash')
     protocol = read(b['protocol'])

@@ -80,8 +80,10 @@ def like(pattern): return lambda v: is_str(v) and re.fullmatch(pattern, v, re.A)
 def one(*words): return lambda v: is_str(v) and v in words
 def maybe(shape): return lambda v: v is None or shape(v)
 def many(shape, most=math.inf): return lambda v: isinstance(v, list) and len(v) <= most and all(map(shape, v))
-def obj(**shapes):
-    return lambda v: isinstance(v, dict) and v.keys() == shapes.keys() and all(s(v[n]) for n, s in shapes.items())
+def obj(optional={}, **shapes):
+    every = {**shapes, **optional}
+    return lambda v: (isinstance(v, dict) and shapes.keys() <= v.keys() <= every.keys()
+                      and all(every[n](x) for n, x in v.items()))
 def whole(low, high=2**53 - 1):
     return lambda v: isinstance(v, float) and v == int(v) and low <= v <= high
 def text(low, high):
@@ -112,9 +114,12 @@ DECLARATION = obj(ties=many(TIE, 20), familiarity=one('none', 'seen', 'handled',
 
 DATA = {
     'evaluation-created': obj(
+        optional={'reevaluates': EV},
         evaluation=EV, panel=PN, title=is_str, specimen=SPECIMEN, board=DOC,
         protocol=obj(id=SLUG, version=is_str, hash=HASH), transport=one('tls', 'plain', 'loopback'),
         divergence=obj(id=one('D1', 'strict', 'lenient'), lone=is_str, split=maybe(is_str))),
+    'endorsement-stated': obj(seat=SEAT, content=is_bool, reason=is_str),
+    'evaluation-superseded': obj(by=EV, reason=is_str),
     'seat-taken': obj(seat=SEAT, role=ROLE, letter=maybe(like('[A-Z]{1,2}')), nameHash=HASH),
     'seat-revoked': obj(seat=SEAT, reason=is_str),
     'interest-declared': obj(seat=SEAT, declaration=DECLARATION, excluded=many(SLUG)),
@@ -161,7 +166,8 @@ ORDER = {
     'late-decided': (('sealed', 'opened'), MOD, None), 'round-opened': (('sealed',), MOD, 'opened'),
     'rating-corrected': (('opened',), ('reviewer',), None), 'task-settled': (('opened',), MOD, None),
     'task-reopened': (('opened',), MOD, None), 'gate-decided': (('opened',), MOD, None),
-    'evaluation-locked': (('opened',), MOD, 'locked'), 'evaluation-withdrawn': (PSO, MOD, 'withdrawn'),
+    'evaluation-locked': (('opened',), MOD, 'locked'), 'evaluation-withdrawn': (PSO + ('locked',), MOD, 'withdrawn'),
+    'endorsement-stated': (('opened',), ('reviewer',), None), 'evaluation-superseded': (('locked',), MOD, None),
     'server-started': (PSO, ('system',), None), 'clock-jumped': (PSO, ('system',), None),
     'store-restored': (PSO, ('system',), None),
 }
@@ -169,6 +175,7 @@ ORDER = {
 class State:
     def __init__(self):
         self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
+        self.superseded = False
         self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
 
     def rate(self, task, seat, rating):
@@ -230,6 +237,11 @@ def take(s, e):
     elif kind == 'task-reopened':
         s.settled.pop(d['task'], None)
         s.gates.pop(d['task'], None)
+    elif kind == 'endorsement-stated':
+        need(d['seat'] == e['actor'], 'for another seat')
+    elif kind == 'evaluation-superseded':
+        need(not s.superseded, 'superseded twice')
+        s.superseded = True
     elif kind == 'gate-decided':
         need(d['task'] not in s.gates, 'decided twice')
         s.gates[d['task']] = d['confirmed']
@@ -257,5 +269,6 @@ def replay(b):
             told = canonical({'evaluation': b['log'], **{n: d[n] for n in ('nonce', 'ratings', 'round', 'seat')}})
             if sha(told).hexdigest() != d['digest']:
                 raise Broken('digests', d['seat'])
-    need(events and events[-1]['type'] == 'evaluation-locked', 'not locked')
+    need(events and events[0]['type'] == 'evaluation-created', 'not created')
+    need(any(e['type'] == 'evaluation-locked' for e in events), 'not locked')
     return s, events
