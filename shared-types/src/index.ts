@@ -4,6 +4,7 @@ export * from './catalogue.ts';
 export * from './check-entry.ts';
 export * from './commands.ts';
 export * from './decimal12.ts';
+export * from './endorsement.ts';
 export * from './entry-fault.ts';
 export * from './entry-units.ts';
 export * from './events.ts';

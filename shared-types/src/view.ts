@@ -1,4 +1,5 @@
 import type { RecordState } from './record-state.ts';
+import type { EndorsementSlice } from './endorsement.ts';
 import type { FigureText, Result } from './figures.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
@@ -216,16 +217,6 @@ export interface LockSlice {
   } | null;
   /** What the composite would be if locked now; null before the first opening. */
   preview: { composite: FigureText; provisional: boolean } | null;
-}
-
-/**
- * Whether reviewers would be content to see the piece worn by athletes in their care: statements beside the
- * figures, never in them. Who said what is on show from the lock.
- */
-export interface EndorsementSlice {
-  /** Reviewers who have said something. */
-  stated: number;
-  list: { seat: string; content: boolean; reason: string; at: string; tied: boolean }[] | null;
 }
 
 export interface MeSlice {

@@ -7,6 +7,34 @@ import { holm } from '../../../server/src/consensus/holm.ts';
 import { piece, SUPERSEDED, tasksOf, WITHDRAWN } from '../../support/piece.ts';
 import { reference } from '../../support/reference.ts';
 
+/** A case of the comparisons that R computed. */
+interface ComparisonCase {
+  id: string;
+  input: { evalA: number[]; evalB: number[]; catalogue: number[]; x: number };
+  expected: {
+    meanDiff: number;
+    t: number;
+    ci95: [number, number];
+    pairedProbSuperiority: number;
+    percentileStanding: number;
+  };
+}
+
+/** A case of the pooled means that metafor computed. */
+interface PooledCase {
+  id: string;
+  input: { y: number[]; v: number[] };
+  expected: {
+    REML: {
+      mu: number;
+      tau2: number;
+      knha: { lo: number; hi: number };
+      blup: { pred: number[]; se: number[] };
+      pi_z: [number, number];
+    };
+  };
+}
+
 const only = <T>(list: readonly T[]): T => {
   const [first] = list;
   if (first === undefined || list.length !== 1) throw new Error(`${String(list.length)} found`);
@@ -14,7 +42,7 @@ const only = <T>(list: readonly T[]): T => {
 };
 
 describe('differences over common tasks', () => {
-  test.each(reference<{ cases: any[] }>('comparison').cases)(
+  test.each(reference<{ cases: ComparisonCase[] }>('comparison').cases)(
     '$id: mean, interval and superiority are those of R',
     ({ input, expected }) => {
       const pair = only(
@@ -132,12 +160,12 @@ const weighed = (id: string, y: number, v: number, more = {}, k = 5) => {
 
 describe('the class of a piece', () => {
   test.each(
-    reference<{ cases: any[] }>('random-effects').cases.filter((c) => c.input.y.length > 2),
+    reference<{ cases: PooledCase[] }>('random-effects').cases.filter((c) => c.input.y.length > 2),
   )(
     '$id: pooled mean, limits and drawn values are those of metafor (REML, Knapp-Hartung)',
     ({ input, expected }) => {
       const members = input.y.map((y: number, i: number) =>
-        weighed(`e${String(i)}`, y, input.v[i], {}, 3 + i),
+        weighed(`e${String(i)}`, y, input.v[i] ?? 0, {}, 3 + i),
       );
       const found = poolClass(members);
       const pooled = found?.summary.pooled;
@@ -179,7 +207,7 @@ describe('the class of a piece', () => {
     expect(five?.summary.pooled).toMatchObject({ prediction: { lower: expect.any(Number) } });
   });
 
-  test.each(reference<{ cases: any[] }>('comparison').cases)(
+  test.each(reference<{ cases: ComparisonCase[] }>('comparison').cases)(
     'CA-5: $id: standing is that of R, and is shown only among ten others or more',
     ({ input, expected }) => {
       const own = piece('own', { composite: { value: String(input.x) } });

@@ -1,0 +1,9 @@
+/**
+ * Whether reviewers would be content to see the piece worn by athletes in their care: statements beside the
+ * figures, never in them. Who said what is on show from the lock.
+ */
+export interface EndorsementSlice {
+  /** Reviewers who have said something. */
+  stated: number;
+  list: { seat: string; content: boolean; reason: string; at: string; tied: boolean }[] | null;
+}
