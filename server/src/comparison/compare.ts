@@ -6,7 +6,7 @@ import type {
   Shown,
 } from '@unhindered/shared-types';
 import { allPairs, comparePairs } from './pairs.ts';
-import { classKey, modelKey, numberOf, type Piece } from './piece.ts';
+import { classKey, modelKey, numberOf, rememberedFolding, type Piece } from './piece.ts';
 import { classesOf, poolClass, standingIn } from './pooled.ts';
 
 /** Tasks shown as the worst. */
@@ -39,10 +39,11 @@ export interface Compared<P extends Piece> {
 
 /** Models among the chosen that were judged more than once, each with every evaluation of it, oldest first. */
 const seriesOf = <P extends Piece>(chosen: readonly P[], all: readonly P[]) => {
-  const wanted = new Set(chosen.map(modelKey));
+  const fold = rememberedFolding();
+  const wanted = new Set(chosen.map((piece) => modelKey(piece, fold)));
   const byModel = new Map<string, P[]>();
   for (const piece of all) {
-    const key = modelKey(piece);
+    const key = modelKey(piece, fold);
     if (wanted.has(key)) byModel.set(key, [...(byModel.get(key) ?? []), piece]);
   }
   return [...byModel.values()]

@@ -36,6 +36,16 @@ export const sameVersion = (a: Piece, b: Piece): boolean => versionKey(a) === ve
 /** The class of a piece: one kind under one protocol version. */
 export const classKey = (p: Piece): string => `${p.specimen.kind} ${versionKey(p)}`;
 
-/** One model across years and panels. */
-export const modelKey = ({ specimen: s }: Piece): string =>
-  [s.sport, s.kind, s.maker, s.model].map(folded).join(' | ');
+/** One model across years and panels. `fold` may remember: a catalogue says the same few makers over and over. */
+export const modelKey = ({ specimen: s }: Piece, fold = folded): string =>
+  [s.sport, s.kind, s.maker, s.model].map((text) => fold(text)).join(' | ');
+
+/** Folding that remembers what it folded. */
+export const rememberedFolding = (): ((text: string) => string) => {
+  const known = new Map<string, string>();
+  return (text) => {
+    const found = known.get(text) ?? folded(text);
+    known.set(text, found);
+    return found;
+  };
+};
