@@ -2,8 +2,8 @@ import * as v from 'valibot';
 import type { FigureText } from './figures.ts';
 import type { RecordState } from './record-state.ts';
 import type { Scale } from './scale.ts';
+import type { Shown } from './shown.ts';
 import type { Specimen } from './specimen.ts';
-import type { Shown } from './view.ts';
 
 /** Evaluations side by side at most: more rows than fit a screen are not read, they are scanned. */
 export const COMPARE_LIMIT = 12;

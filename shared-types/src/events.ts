@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { declaration } from './interest.ts';
-import { boardEntry, BOARD_KEY } from './board.ts';
+import { BOARD_KEY } from './board-key.ts';
+import { boardEntry } from './board.ts';
 import { halfPoint } from './commands.ts';
 import { result } from './figures.ts';
 import {

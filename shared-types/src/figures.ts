@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { decimal, seatId, slug } from './ids.ts';
+import { CRITERION_STATUS } from './trial.ts';
 
 /** A figure of the record, or why there is none. Decimal strings of 12 significant digits. */
 export const figure = v.union([
@@ -62,5 +63,25 @@ export const result = v.strictObject({
     }),
   ),
   counted: v.array(seatId),
+  /**
+   * What the trials said at the lock, for each task with a standing trial with the equipment in the task's state, in
+   * protocol order. Absent from an evaluation into whose log no trial was ever entered.
+   */
+  evidence: v.optional(
+    v.array(
+      v.strictObject({
+        task: slug,
+        valid: v.pipe(v.number(), v.integer()),
+        done: v.pipe(v.number(), v.integer()),
+        /** Share done, and its Wilson 95 % limits. */
+        share: decimal,
+        lower: decimal,
+        upper: decimal,
+        medianSeconds: figure,
+        /** Null where the task can never gate. */
+        criterion: v.nullable(v.picklist(CRITERION_STATUS)),
+      }),
+    ),
+  ),
 });
 export type Result = v.InferOutput<typeof result>;

@@ -1,6 +1,7 @@
 import type { EvaluationView } from './view.ts';
 
-const TASK = 'tasks/';
+/** Parts of a view that hold one slice a task, under `<part>/<task>`. */
+const BY_TASK = ['tasks', 'trials', 'evidence'] as const;
 
 /**
  * An evaluation's view with pushed slices in it; slices that did not come stay as they are (by reference, so that
@@ -10,12 +11,15 @@ export const mergeSlices = (
   view: Partial<EvaluationView>,
   slices: Record<string, unknown>,
 ): Partial<EvaluationView> => {
-  const tasks = { ...view.tasks };
+  const byTask: Record<string, Record<string, unknown>> = {};
+  for (const part of BY_TASK) byTask[part] = { ...view[part] };
   const rest: Record<string, unknown> = {};
   for (const [key, value] of Object.entries(slices)) {
-    if (!key.startsWith(TASK)) rest[key] = value;
-    else if (value === null) delete tasks[key.slice(TASK.length)];
-    else tasks[key.slice(TASK.length)] = value as EvaluationView['tasks'][string];
+    const [part = '', task] = key.split('/');
+    const own = task === undefined ? undefined : byTask[part];
+    if (!own || task === undefined) rest[key] = value;
+    else if (value === null) delete own[task];
+    else own[task] = value;
   }
-  return { ...view, ...rest, tasks };
+  return { ...view, ...rest, ...byTask };
 };

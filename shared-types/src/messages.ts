@@ -35,8 +35,8 @@ export type WatchAnswer =
   | { ok: false; rejection: Rejection };
 
 /**
- * Slices that changed. Keys: for an evaluation `head`, `seats`, `allFinished`, `tasks/<id>`, `queue`,
- * `agreement`, `insight` (moderator), `remarks`, `late`, `lock`, `me`; for a panel or home `view`. A null slice is gone.
+ * Slices that changed. Keys: for an evaluation `head`, `seats`, `allFinished`, `tasks/<id>`, `trials/<id>`,
+ * `evidence/<id>`, `queue`, `agreement`, `insight` (moderator), `remarks`, `late`, `lock`, `me`; for a panel or home `view`. A null slice is gone.
  */
 export interface SlicesMessage {
   /** evaluation id, panel id, or `home`. */

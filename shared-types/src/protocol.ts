@@ -6,7 +6,7 @@ import { line, text } from './text.ts';
 
 export const PROTOCOL_FORMAT = 'unhindered-protocol/1';
 
-const measureId = v.pipe(v.string(), v.regex(/^[a-z][A-Za-z0-9_-]{0,63}$/u));
+export const measureId = v.pipe(v.string(), v.regex(/^[a-z][A-Za-z0-9_-]{0,63}$/u));
 
 /** A kit condition in which a task is rated: as worn, chin strap released, face mask removed ... */
 const equipmentState = v.strictObject({ id: slug, title: line(1, 80) });
@@ -75,6 +75,19 @@ export const divergenceRule = v.strictObject({
   lone: v.pipe(finite, v.minValue(0)),
   /** Average deviation from the median above which the panel is split; null when unused. */
   split: v.nullable(v.pipe(finite, v.minValue(0))),
+  /**
+   * When measured trials speak against a rating, in scale points: `better`, nearer than this to the best point although
+   * the trial criterion is met; `worst`, this near to the worst point although every trial was done and none met it.
+   * Null switches it off; absent, it is half the scale's width and 0.
+   */
+  evidence: v.optional(
+    v.nullable(
+      v.strictObject({
+        better: v.pipe(finite, v.minValue(0)),
+        worst: v.pipe(finite, v.minValue(0)),
+      }),
+    ),
+  ),
 });
 
 const cautions = v.strictObject({

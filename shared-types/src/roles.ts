@@ -2,9 +2,9 @@ import * as v from 'valibot';
 
 /**
  * lead owns the workspace; moderator runs a panel; reviewer rates; observer sees and never rates;
- * wall is the lab display; recorder enters trials and never rates.
+ * wall is the lab display; recorder and operator (who performs the trials) enter trials and never rate.
  */
-export const ROLES = ['moderator', 'reviewer', 'observer', 'wall', 'recorder'] as const;
+export const ROLES = ['moderator', 'reviewer', 'observer', 'wall', 'recorder', 'operator'] as const;
 export const role = v.picklist(ROLES);
 export type Role = v.InferOutput<typeof role>;
 

@@ -1,20 +1,21 @@
 import type { RecordState } from './record-state.ts';
 import type { EndorsementSlice } from './endorsement.ts';
+import type { EvidenceSlice, TrialSlice } from './evidence.ts';
 import type { FigureText, Result } from './figures.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
 import type { WitnessFault } from './messages.ts';
+import type { RecordState } from './record-state.ts';
 import type { Role } from './roles.ts';
+import type { Shown } from './shown.ts';
 import type { Specimen } from './specimen.ts';
 import type { Stage } from './stage.ts';
+import type { CriterionStatus } from './trial.ts';
 
 /**
  * What the server shows, shaped for who is looking. Every slice is built on the server by role and stage:
  * a screen can only show what its seat may see. Times are ISO-8601 UTC; numbers are unrounded.
  */
-
-/** A value, or the plain reason why there is none. */
-export type Shown = { value: number } | { why: string };
 
 export interface HeadSlice {
   evaluation: string;
@@ -97,6 +98,8 @@ export interface GateSlice {
   proposed: { seat: string; reason: string }[];
   /** Counted seats that rated the worst point. */
   atWorst: string[];
+  /** Whether the trials meet the criterion. */
+  trials: CriterionStatus;
   decision: {
     confirmed: boolean;
     backedByTrials: boolean;
@@ -244,6 +247,10 @@ export interface EvaluationView {
   allFinished: boolean;
   /** Present only for opened tasks. */
   tasks: Record<string, TaskSlice>;
+  /** Trials of each task that has some, in the order they were kept, corrected and void ones too. */
+  trials: Record<string, TrialSlice[]>;
+  /** What they say, for each task that has some. */
+  evidence: Record<string, EvidenceSlice>;
   /** Divergent tasks, worst first. */
   queue: string[];
   agreement: AgreementSlice | null;

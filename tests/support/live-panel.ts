@@ -34,7 +34,11 @@ export const NO_TIES: PanelCommand = {
 };
 
 /** A lead with a panel and one evaluation on a live server, and the ways others come in. */
-export const livePanel = async (url: string, signInLink: string) => {
+export const livePanel = async (
+  url: string,
+  signInLink: string,
+  protocol = { id: 'emergency-access', version: '1.0.0' },
+) => {
   const moderator = closing(await SeatClient.signIn(url, signInLink));
   const made = await moderator.must({
     on: 'workspace',
@@ -47,7 +51,7 @@ export const livePanel = async (url: string, signInLink: string) => {
     type: 'create-evaluation',
     title: 'Heron 3 (invented)',
     specimen: SPECIMEN,
-    protocol: { id: 'emergency-access', version: '1.0.0' },
+    protocol,
   });
   if (created?.kind !== 'evaluation') throw new Error('no evaluation');
   const { evaluation } = created;

@@ -12,7 +12,10 @@ export const wilson = (
   const scale = 1 + (z * z) / trials;
   const centre = p + (z * z) / (2 * trials);
   const half = z * Math.sqrt((p * (1 - p)) / trials + (z * z) / (4 * trials * trials));
-  return [Math.max(0, (centre - half) / scale), Math.min(1, (centre + half) / scale)];
+  // At the ends the limit is exact; rounding would leave a speck that twelve digits show.
+  const lower = successes === 0 ? 0 : (centre - half) / scale;
+  const upper = successes === trials ? 1 : (centre + half) / scale;
+  return [Math.max(0, lower), Math.min(1, upper)];
 };
 
 /**

@@ -10,6 +10,7 @@ import {
   SHEET_FIELDS,
   SHEET_ROOT,
   heldRemark,
+  type BoardEntry,
   type Protocol,
   type SheetField,
 } from '@unhindered/shared-types';
@@ -50,22 +51,27 @@ export const sheetRule = (protocol: Protocol): ContentRule => {
   return contentRule([{ kind: 'map', name: SHEET_ROOT, fault, immutable: false }], 'own');
 };
 
-/**
- * What a board may hold: entries under the writer's own seat, and the shared notes. `open` says whether a task
- * (or, with null, no task in particular) may be talked about at the moment.
- */
+/** What a board's rule asks about the moment, for the state moves on under it. */
+export interface BoardMoment {
+  /** Whether a task (or, with null, no task in particular) may be talked about. */
+  open: (task: string | null) => boolean;
+  /** Why an entry of this author cannot be taken, or undefined. */
+  fault: (author: string, entry: BoardEntry) => string | undefined;
+}
+
+/** What a board may hold: entries under the writer's own seat, and the shared notes. */
 export const boardRule = (
   protocol: Protocol,
-  open: (task: string | null) => boolean,
+  { open, fault: entryFault }: BoardMoment,
 ): ContentRule => {
   const tasks = protocolTasks(protocol).map((t) => t.id);
   const fault = (key: string, value: unknown, author: string): string | undefined => {
     if (BOARD_KEY.exec(key)?.[1] !== author) return 'an entry stands under its author';
     const wrong = jsonFault(boardEntry, value, 'entry');
     if (wrong !== undefined) return wrong;
-    const { task } = JSON.parse(String(value)) as { task: string | null };
-    if (task !== null && !tasks.includes(task)) return 'no such task';
-    return open(task) ? undefined : 'the round of this task is sealed';
+    const entry = v.parse(boardEntry, JSON.parse(String(value)));
+    if (entry.task !== null && !tasks.includes(entry.task)) return 'no such task';
+    return entryFault(author, entry);
   };
   return contentRule(
     [

@@ -5,6 +5,7 @@ import type { Figure } from '../consensus/figure.ts';
 import { verdict } from '../consensus/gate.ts';
 import { krippendorffAlpha } from '../consensus/krippendorff-alpha.ts';
 import type { RatingTable } from '../consensus/table.ts';
+import { taskEvidence } from './evidence.ts';
 import { remembered } from './remembered.ts';
 import { settledValue } from './settled-value.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
@@ -110,6 +111,32 @@ const meansText = (table: RatingTable, protocol: Protocol): Result['means'] => {
   };
 };
 
+/** What the trials say at the lock; nothing where no trial was ever entered. */
+const evidenceFigures = (state: EvaluationState, protocol: Protocol): Pick<Result, 'evidence'> => {
+  if (state.trials.size === 0) return {};
+  const evidence = protocolTasks(protocol).flatMap(({ id }) => {
+    const found = taskEvidence(state.trials, protocol, id);
+    if (!found?.share) return [];
+    const { task, valid, done, share, medianSeconds, criterion } = found;
+    return [
+      {
+        task,
+        valid,
+        done,
+        share: decimal12(share.value),
+        lower: decimal12(share.lower),
+        upper: decimal12(share.upper),
+        medianSeconds:
+          'value' in medianSeconds
+            ? { value: decimal12(medianSeconds.value) }
+            : { undefinedBecause: medianSeconds.why },
+        criterion: criterion?.status ?? null,
+      },
+    ];
+  });
+  return { evidence };
+};
+
 /** LK-2: every published figure of an evaluation, from its state alone. Decimal strings, unrounded. */
 export const lockFigures = (state: EvaluationState, protocol: Protocol): Result => {
   const standings = allStandings(state, protocol);
@@ -141,5 +168,6 @@ export const lockFigures = (state: EvaluationState, protocol: Protocol): Result 
       };
     }),
     counted: [...counted.reviewers],
+    ...evidenceFigures(state, protocol),
   };
 };

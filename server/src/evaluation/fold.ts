@@ -1,4 +1,4 @@
-import type { Envelope, EvaluationEvent } from '@unhindered/shared-types';
+import { placeTrial, type Envelope, type EvaluationEvent } from '@unhindered/shared-types';
 import {
   emptyEvaluation,
   type CurrentRating,
@@ -160,8 +160,13 @@ const folders: Folders = {
     const decision = { confirmed, backedByTrials, reason, by: actor, at };
     return { ...s, gates: set(s.gates, data.task, decision) };
   },
-  'entry-posted': (s, { data }) => {
-    const { task, text, at, replaces } = data.entry;
+  'entry-posted': (s, { data, at: keptAt }) => {
+    const { key, seat, entry } = data;
+    if (entry.kind !== 'remark') {
+      const moderates = (who: string): boolean => s.seats.get(who)?.role === 'moderator';
+      return { ...s, trials: placeTrial(s.trials, { key, seat, entry, keptAt }, moderates) };
+    }
+    const { task, text, at, replaces } = entry;
     const remark = { key: data.key, seat: data.seat, task, text, at, replaces };
     return { ...s, remarks: [...s.remarks, remark] };
   },

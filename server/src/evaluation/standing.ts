@@ -1,6 +1,13 @@
-import { protocolTasks, type Protocol, type ProtocolTask } from '@unhindered/shared-types';
+import {
+  protocolTasks,
+  type CriterionStatus,
+  type Protocol,
+  type ProtocolTask,
+} from '@unhindered/shared-types';
 import { divergenceFlags, type Flag } from '../consensus/divergence.ts';
 import { median } from '../consensus/quantile.ts';
+import { criterionStatus, taskEvidence } from './evidence.ts';
+import { contradictedReviewers } from './evidence-against.ts';
 import { remembered } from './remembered.ts';
 import { isWorst } from './sheet-ratings.ts';
 import { openedTasks, type CurrentRating, type EvaluationState } from './state.ts';
@@ -21,6 +28,8 @@ export interface TaskStanding {
   /** Seats (counted or not) that propose a critical failure, and counted seats at the worst point. */
   proposed: { seat: string; reason: string }[];
   atWorst: string[];
+  /** Whether the trials meet the criterion of a critical failure. */
+  trials: CriterionStatus;
   /** The moderator owes a decision on a critical failure. */
   gateOwed: boolean;
 }
@@ -40,8 +49,8 @@ const rememberedStanding = remembered<ReadonlyMap<string, CurrentRating>, TaskSt
 
 /**
  * IN-2: a rating counts unless its seat is excluded from the task by a declared interest. It is shown all the
- * same. GA-2: a proposal, and a counted rating at the worst point of a task that can gate, each open a
- * decision that the moderator owes.
+ * same. GA-2: a proposal, a counted rating at the worst point of a task that can gate, and trials that meet its
+ * criterion each open a decision that the moderator owes. GA-4: a rejection from before the trials met it is owed anew.
  */
 export const taskStanding = (
   state: EvaluationState,
@@ -50,7 +59,10 @@ export const taskStanding = (
 ): TaskStanding => {
   const given = state.ratings.get(task);
   if (!given) return standingOf(state, protocol, task, NO_RATINGS);
-  const parts = [task, state.seats, state.gates.has(task), protocol];
+  // Of the trials only what a standing rests on: a trial that changes nothing here, or is of another task, judges nothing anew.
+  const { valid, done, criterion } = taskEvidence(state.trials, protocol, task) ?? {};
+  const trials = [valid, done, criterion?.met, criterion?.judged];
+  const parts = [task, state.seats, state.gates.get(task), protocol, ...trials];
   return rememberedStanding(given, parts, () => standingOf(state, protocol, task, given));
 };
 
@@ -80,15 +92,22 @@ const standingOf = (
     .filter((r) => r.rating.answer === 'not-applicable')
     .map((r) => r.seat);
   const critical = counted.filter((r) => r.rating.critical !== null).map((r) => r.seat);
+  const evidence = taskEvidence(state.trials, protocol, task);
+  const trials = criterionStatus(evidence);
+  const contradicted = contradictedReviewers(steps, evidence, protocol);
+  const decision = state.gates.get(task);
+  const overtaken = decision?.confirmed === false && !decision.backedByTrials && trials === 'met';
+  const triggered = proposed.length > 0 || atWorst.length > 0 || trials === 'met';
   return {
     task,
     ratings,
     values: steps.map((s) => s.value),
     median: median(steps.map((s) => s.value)),
-    flags: divergenceFlags({ steps, notApplicable, critical }, protocol.divergence),
+    flags: divergenceFlags({ steps, notApplicable, critical, contradicted }, protocol.divergence),
     proposed,
     atWorst,
-    gateOwed: (proposed.length > 0 || atWorst.length > 0) && !state.gates.has(task),
+    trials,
+    gateOwed: triggered && (!decision || overtaken),
   };
 };
 
@@ -96,12 +115,16 @@ const rememberedStandings = remembered<EvaluationState['ratings'], readonly Task
 
 /** Every opened task in protocol order. The same list as long as nothing in it changed. */
 export const allStandings = (state: EvaluationState, protocol: Protocol): readonly TaskStanding[] =>
-  rememberedStandings(state.ratings, [state.seats, state.gates, state.rounds, protocol], () => {
-    const opened = openedTasks(state);
-    return protocolTasks(protocol)
-      .filter((t) => opened.has(t.id))
-      .map((t) => taskStanding(state, protocol, t.id));
-  });
+  rememberedStandings(
+    state.ratings,
+    [state.seats, state.gates, state.rounds, state.trials, protocol],
+    () => {
+      const opened = openedTasks(state);
+      return protocolTasks(protocol)
+        .filter((t) => opened.has(t.id))
+        .map((t) => taskStanding(state, protocol, t.id));
+    },
+  );
 
 /**
  * SE-7: while a later round is sealed its tasks show the ratings of the earlier rounds, which everybody has

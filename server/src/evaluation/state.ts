@@ -1,4 +1,11 @@
-import type { Declaration, EvaluationEvent, Rating, Role, Stage } from '@unhindered/shared-types';
+import type {
+  Declaration,
+  EvaluationEvent,
+  Rating,
+  Role,
+  Stage,
+  TrialList,
+} from '@unhindered/shared-types';
 
 type Data<T extends EvaluationEvent['type']> = Extract<EvaluationEvent, { type: T }>['data'];
 
@@ -84,6 +91,8 @@ export interface EvaluationState {
   settled: ReadonlyMap<string, SettledTask>;
   gates: ReadonlyMap<string, GateDecision>;
   remarks: readonly Remark[];
+  /** Every trial entered, by key. */
+  trials: TrialList;
   present: string | null;
   locked: (Data<'evaluation-locked'> & { at: string }) | null;
   withdrawnBecause: string | null;
@@ -103,6 +112,7 @@ export const emptyEvaluation: EvaluationState = {
   settled: new Map(),
   gates: new Map(),
   remarks: [],
+  trials: new Map(),
   present: null,
   locked: null,
   withdrawnBecause: null,

@@ -1,10 +1,10 @@
 import { boardEntry, type EvaluationEvent } from '@unhindered/shared-types';
 import * as v from 'valibot';
-import { mayTalkAbout } from '../evaluation/visibility.ts';
+import { boardEntryFault } from '../evaluation/bench.ts';
 import type { DocumentWrite, WriteOutcome } from '../ports/document-store.ts';
 import type { KeptWrite } from '../ports/store.ts';
 import { eventText } from '../audit/event-text.ts';
-import { nowText, whyReadOnly, type App, type LiveEvaluation } from './app.ts';
+import { nowText, protocolOf, whyReadOnly, type App, type LiveEvaluation } from './app.ts';
 
 /** How often a batch is built anew when events took the numbers it counted on. */
 const ATTEMPTS = 20;
@@ -17,11 +17,16 @@ interface Staged {
   texts: string[];
 }
 
-const entryEvents = (write: DocumentWrite, live: LiveEvaluation): EvaluationEvent[] | undefined => {
+const entryEvents = (
+  app: App,
+  write: DocumentWrite,
+  live: LiveEvaluation,
+): EvaluationEvent[] | undefined => {
   const events: EvaluationEvent[] = [];
+  const { protocol } = protocolOf(app, live.state);
   for (const { key, value } of write.entries) {
     const entry = v.parse(boardEntry, JSON.parse(value));
-    if (!mayTalkAbout(live.state, entry.task)) return undefined;
+    if (boardEntryFault(live.state, protocol, write.seat, entry) !== undefined) return undefined;
     events.push({ type: 'entry-posted', data: { seat: write.seat, key, entry } });
   }
   return events;
@@ -35,7 +40,7 @@ const stage = (
   live: LiveEvaluation,
 ): boolean => {
   if (live.state.stage === 'locked' || live.state.stage === 'withdrawn') return false;
-  const events = entryEvents(write, live);
+  const events = entryEvents(app, write, live);
   if (!events) return false;
   const own = staged.get(live.id) ?? { live, texts: [] };
   const now = nowText(app);

@@ -47,7 +47,12 @@ export const evaluationSlices = async (
 
 /** What only one seat sees of an evaluation. */
 export const ownSlice = (app: App, live: LiveEvaluation, seat: string, online: Presence) =>
-  meSlice(live.state, seat, { name: (s) => nameOf(app, s), online });
+  meSlice(
+    live.state,
+    seat,
+    { name: (s) => nameOf(app, s), online },
+    protocolOf(app, live.state).protocol,
+  );
 
 const evaluationsOf = async (app: App, panel: LivePanel): Promise<PanelView['evaluations']> => {
   const evaluations: PanelView['evaluations'] = [];

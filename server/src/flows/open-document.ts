@@ -1,5 +1,6 @@
 import { boardRule, BOARD_LIMITS, sheetRule, SHEET_LIMITS } from '../documents/rules.ts';
 import type { Room } from '../documents/room.ts';
+import { boardEntryFault } from '../evaluation/bench.ts';
 import {
   documentKind,
   documentMode,
@@ -24,19 +25,22 @@ export const openDocument = async (
   homes: Map<string, LiveEvaluation>,
 ): Promise<OpenedDocument | undefined> => {
   const what = documentKind(live.state, document);
-  if (!what || documentMode(live.state, document, seat) === 'none') return undefined;
+  const { protocol } = protocolOf(app, live.state);
+  if (!what || documentMode(live.state, document, seat, protocol) === 'none') return undefined;
   homes.set(document, live);
   const room = await app.rooms.open(document, () => {
-    const { protocol } = protocolOf(app, live.state);
     return what.kind === 'sheet'
       ? { rule: sheetRule(protocol), limits: SHEET_LIMITS }
       : {
-          rule: boardRule(protocol, (task) => mayTalkAbout(live.state, task)),
+          rule: boardRule(protocol, {
+            open: (task) => mayTalkAbout(live.state, task),
+            fault: (author, entry) => boardEntryFault(live.state, protocol, author, entry),
+          }),
           limits: BOARD_LIMITS,
         };
   });
   const mode = (who: string): DocumentMode => {
-    const may = documentMode(live.state, document, who);
+    const may = documentMode(live.state, document, who, protocol);
     // Nothing is kept on a store that cannot be believed: say so now, not at the first edit.
     return may === 'write' && app.readOnly !== null ? 'read' : may;
   };

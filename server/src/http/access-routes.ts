@@ -13,7 +13,7 @@ import {
 import { Router, type Request, type Response } from 'express';
 import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
 import { documentMode } from '../evaluation/visibility.ts';
-import type { App } from '../flows/app.ts';
+import { protocolOf, type App } from '../flows/app.ts';
 import type { Houses, Visitor } from '../flows/houses.ts';
 import { arrivalOf, identityIn, seatsOf, signOut } from '../flows/sessions.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
@@ -151,7 +151,15 @@ const ticketRoutes = (router: Router, houses: Houses): void => {
     const live = await app.logs.evaluation(body.evaluation);
     const panel = live?.state.created?.panel;
     const identity = panel === undefined ? undefined : await identityIn(app, own, panel);
-    const mode = live && identity ? documentMode(live.state, body.document, identity.seat) : 'none';
+    const mode =
+      live && identity
+        ? documentMode(
+            live.state,
+            body.document,
+            identity.seat,
+            protocolOf(app, live.state).protocol,
+          )
+        : 'none';
     if (!live || panel === undefined || mode === 'none') {
       sendRejection(response, reject('unknown-thing', 'There is no such document for you.'));
       return;

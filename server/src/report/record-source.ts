@@ -73,7 +73,7 @@ export const readSource = (bytes: Uint8Array, names = false): RecordSource => {
     locked,
     standings: allStandings(state, protocol),
     result: locked.result,
-    trials: recordTrials(events),
+    trials: recordTrials(state, events),
     head: headOf(bundle),
     names,
   };

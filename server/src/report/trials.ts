@@ -1,21 +1,29 @@
-import type { Envelope } from '@unhindered/shared-types';
+import type { Envelope, EvaluationEvent, TrialEntry } from '@unhindered/shared-types';
+import type { EvaluationState } from '../evaluation/state.ts';
 
 /** One trial as the record tells it: a timed and measured performance of a task. */
 export interface RecordTrial {
-  task: string;
-  at: string;
-  /** Server number of the event that put it on record. */
+  /** Server number of the event that put it on record, and the server's time. */
   seq: number;
+  at: string;
+  task: string;
+  entry: TrialEntry;
+  /** The seat that entered it. */
+  seat: string;
+  /** Whether it counts, was corrected by a later one, or is void. */
+  status: 'counts' | 'corrected' | 'void';
+  voidReason: string | null;
 }
 
-/** The trials on record, oldest first: events whose type begins with "trial". */
+/** The trials on record, oldest first, corrected and void ones among them. */
 export const recordTrials = (
-  events: readonly (Pick<Envelope, 'type' | 'at' | 'seq'> & { data: object })[],
+  state: EvaluationState,
+  events: readonly (EvaluationEvent & Pick<Envelope, 'seq' | 'at'>)[],
 ): RecordTrial[] =>
-  events
-    .filter((e) => e.type.startsWith('trial'))
-    .map(({ data, at, seq }) => ({
-      task: 'task' in data && typeof data.task === 'string' ? data.task : '',
-      at,
-      seq,
-    }));
+  events.flatMap(({ type, data, seq, at }) => {
+    const trial = type === 'entry-posted' ? state.trials.get(data.key) : undefined;
+    if (!trial) return [];
+    const { entry, seat, replacedBy, voided } = trial;
+    const status = replacedBy !== null ? 'corrected' : voided ? 'void' : 'counts';
+    return [{ seq, at, task: entry.task, entry, seat, status, voidReason: voided?.reason ?? null }];
+  });

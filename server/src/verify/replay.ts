@@ -1,7 +1,9 @@
 import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types';
+import type { Bench } from './trial-thread.ts';
+import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
-export interface Replay {
+export interface Replay extends Bench {
   stage: 'new' | 'preparing' | 'sealed' | 'opened' | 'locked' | 'withdrawn';
   seats: Map<string, { role: string; revoked: boolean; excluded: string[]; nameHash: string }>;
   order: string[];
@@ -10,7 +12,7 @@ export interface Replay {
   ratings: Map<string, Map<string, Rating>>;
   late: Map<string, { task: string; seat: string; rating: Rating; decided: boolean }>;
   settled: Map<string, { how: string; value: string | null }>;
-  gates: Map<string, boolean>;
+  gates: Map<string, { confirmed: boolean; backedByTrials: boolean }>;
   /** What became of the record after its lock. */
   since: { superseded: string | null; withdrawn: string | null };
 }
@@ -24,6 +26,8 @@ export const emptyReplay = (): Replay => ({
   late: new Map(),
   settled: new Map(),
   gates: new Map(),
+  entries: new Set(),
+  trials: [],
   since: { superseded: null, withdrawn: null },
 });
 
@@ -53,7 +57,7 @@ const RULES: Record<
   'gate-decided': { stages: ['opened'], roles: ['moderator'] },
   'entry-posted': {
     stages: ['preparing', 'sealed', 'opened'],
-    roles: ['moderator', 'reviewer', 'recorder'],
+    roles: ['moderator', 'reviewer', 'recorder', 'operator'],
   },
   'task-presented': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
   'evaluation-locked': { stages: ['opened'], roles: ['moderator'] },
@@ -165,10 +169,16 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       r.settled.delete(event.data.task);
       r.gates.delete(event.data.task);
       return undefined;
-    case 'gate-decided':
-      if (r.gates.has(event.data.task)) return 'the gate is decided already';
-      r.gates.set(event.data.task, event.data.confirmed);
+    case 'gate-decided': {
+      const before = r.gates.get(event.data.task);
+      // Trials that came to meet the criterion after a rejection call for a new decision.
+      const overtaken = before && !before.confirmed && !before.backedByTrials;
+      if (before && !(overtaken && event.data.backedByTrials)) return 'the gate is decided already';
+      r.gates.set(event.data.task, event.data);
       return undefined;
+    }
+    case 'entry-posted':
+      return takeEntry(r, event.data);
     case 'evaluation-locked':
       r.stage = 'locked';
       return undefined;
@@ -184,7 +194,6 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return event.data.seat === actor ? undefined : 'nobody states this for another seat';
     case 'sheet-finished':
     case 'sheet-resumed':
-    case 'entry-posted':
     case 'task-presented':
     case 'server-started':
     case 'clock-jumped':

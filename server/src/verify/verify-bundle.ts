@@ -14,6 +14,7 @@ import { anomalies } from './anomalies.ts';
 import { hash, readNote, treeRoot, type Note } from './bytes.ts';
 import { firstDifference } from './difference.ts';
 import { recompute } from './figures/result.ts';
+import { gateFaults } from './gates.ts';
 import { emptyReplay, misplaced, takeEvent, type Replay } from './replay.ts';
 
 export interface Finding {
@@ -266,6 +267,11 @@ export const verifyBundle = (
     const { replay, events, remarks } = replayEvents(b);
     const p = readProtocol(b, events);
     checkNames(b, replay);
+    const gate = gateFaults(
+      events.map(({ event, actor }) => ({ ...event, actor })),
+      p,
+    );
+    if (gate) throw new Broken('gates', `event ${String(gate.seq)}`, gate.fault);
     const result = checkFigures(b, p, replay, events);
     const facts = {
       events: b.events.length,

@@ -278,12 +278,14 @@ test('SE-1 SE-3: a sheet is its owner’s alone in every stage; the board closes
       const seat = role === 'moderator' ? 'mod' : role;
       const expected =
         seat !== 'reviewer' ? 'none' : stage === 'sealed' || stage === 'opened' ? 'write' : 'read';
-      expect(documentMode(state, 'doc reviewer', seat), `${stage} ${role}`).toBe(expected);
-      const works = role === 'moderator' || role === 'reviewer' || role === 'recorder';
+      expect(documentMode(state, 'doc reviewer', seat, protocol), `${stage} ${role}`).toBe(
+        expected,
+      );
+      const works = ['moderator', 'reviewer', 'recorder', 'operator'].includes(role);
       const over = stage === 'locked' || stage === 'withdrawn';
       const behind = stage === 'opened' && role === 'reviewer';
       const board = behind ? 'none' : works && !over ? 'write' : 'read';
-      expect(documentMode(state, 'board', seat), `board ${stage} ${role}`).toBe(board);
+      expect(documentMode(state, 'board', seat, protocol), `board ${stage} ${role}`).toBe(board);
     }
   }
 });

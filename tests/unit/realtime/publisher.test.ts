@@ -1,6 +1,6 @@
 import type { Socket } from 'socket.io';
 import { expect, test } from 'vitest';
-import type { Identity } from '../../../server/src/flows/app.ts';
+import { protocolOf, type Identity } from '../../../server/src/flows/app.ts';
 import type { Witness } from '../../../shared-types/src/index.ts';
 import { judge, type Kept } from '../../../web/src/sync/witness/judge.ts';
 import { coverLogs } from '../../../server/src/flows/change.ts';
@@ -140,7 +140,8 @@ test('SE-6: who joins during a second round, or calls nothing their own yet, see
     const slices = (await publisher.start(watch(who)))?.slices ?? {};
     expect(Object.keys(slices).filter((k) => k.startsWith('tasks/'))).toEqual([]);
     const { state } = await p.live();
-    expect(documentMode(state, state.created?.board ?? '', who.seat)).toBe('none');
+    const { protocol } = protocolOf(app, state);
+    expect(documentMode(state, state.created?.board ?? '', who.seat, protocol)).toBe('none');
   }
   await p.rate(p.reviewers[0]!, { [TASK]: 3 }, 2);
   // Who rated in the first round goes on seeing it.

@@ -11,6 +11,7 @@ import { exportFiles } from '../../../server/src/report/open-data/export-files.t
 import { plainText, safeText } from '../../../server/src/report/open-data/text-cell.ts';
 import { readSource, type RecordSource } from '../../../server/src/report/record-source.ts';
 import { lockedBundle } from '../../support/locked-bundle.ts';
+import { failed, recordTrial, trial } from '../../support/trials.ts';
 
 let source: RecordSource;
 let files: DataFile[];
@@ -118,8 +119,22 @@ test('the dictionary tells every column of every file, and how formulas were mad
 
 test('there is a file of trials only when there are trials', () => {
   expect(files.map((f) => f.name)).not.toContain('trials.csv');
-  const trials = [{ task: 'airway-open', at: source.locked.at, seq: 9 }];
-  expect(exportFiles({ ...source, trials }).map((f) => f.name)).toContain('trials.csv');
+  const trials = [
+    recordTrial(failed({ note: '=HYPERLINK("x")' })),
+    recordTrial(
+      trial({ measures: [{ measure: 's_fm', value: '50', counts: { successes: 1, of: 2 } }] }),
+      {
+        status: 'void',
+        voidReason: 'The tool fell.',
+      },
+    ),
+  ];
+  const file = exportFiles({ ...source, trials }).find((f) => f.name === 'trials.csv');
+  const [head, first, second] = file?.text.split('\n') ?? [];
+  expect(head).toMatch(/^event,at,task,state,condition,operator,done,seconds,criterion_met,/u);
+  expect(first).toContain(',as-worn,equipment,K1,no,180,yes,,counts,,');
+  expect(first).toContain(`"'=HYPERLINK(""x"")"`);
+  expect(second).toContain(',yes,60,no,s_fm=50 (1/2),void,The tool fell.,');
 });
 
 test('`analyse` reads the counted ratings back and finds the agreement of the record', () => {

@@ -8,6 +8,7 @@ import { buildRecord, recordOf } from '../../../server/src/report/build-record.t
 import { readSource, type RecordSource } from '../../../server/src/report/record-source.ts';
 import { verifyBundle } from '../../../server/src/verify/verify-bundle.ts';
 import { lockedBundle, PLANS } from '../../support/locked-bundle.ts';
+import { recordTrial, trial } from '../../support/trials.ts';
 
 const textsOf = (block: RecordBlock): string[] => {
   switch (block.kind) {
@@ -151,7 +152,7 @@ test('the record says from the data that no trial was recorded', () => {
   expect(said('evidence')).toContain('No trials were recorded');
   const withTrial = recordOf({
     ...source,
-    trials: [{ task: 'airway-open', at: source.locked.at, seq: 9 }],
+    trials: [recordTrial(trial({ task: 'airway-open' }))],
   });
   const evidence = withTrial.sections.find((s) => s.id === 'evidence')?.blocks.flatMap(textsOf);
   expect(evidence?.join(' ')).not.toContain('No trials were recorded');
@@ -204,7 +205,7 @@ describe('RE-4: the reporting checklist', () => {
     expect(status(source, 'R33')).toBe('absent');
     const specimen = { ...source.created.specimen, suppliedBy: 'Lent by a club (invented)' };
     expect(status({ ...source, created: { ...source.created, specimen } }, 'R33')).toBe('partly');
-    const trials = [{ task: 'airway-open', at: source.locked.at, seq: 9 }];
+    const trials = [recordTrial(trial({ task: 'airway-open' }))];
     expect(status({ ...source, trials }, 'R16')).toBe('absent');
   });
 });

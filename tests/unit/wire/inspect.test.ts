@@ -14,7 +14,11 @@ const checked = checkProtocol(JSON.stringify(defaultProtocol));
 if (!checked.ok) throw new Error('the shipped protocol is faulty');
 const SHEET = sheetRule(checked.protocol);
 let closed: string[] = [];
-const BOARD = boardRule(checked.protocol, (task) => task === null || !closed.includes(task));
+const isOpen = (task: string | null): boolean => task === null || !closed.includes(task);
+const BOARD = boardRule(checked.protocol, {
+  open: isOpen,
+  fault: (_author, entry) => (isOpen(entry.task) ? undefined : 'the round of this task is sealed'),
+});
 
 const ME = `st_${'A'.repeat(22)}`;
 const YOU = `st_${'B'.repeat(22)}`;

@@ -19,5 +19,6 @@ export const placeOf = (role: PanelView['me']['role'], evaluation: string): stri
   const at = `/evaluation/${evaluation}`;
   if (role === 'moderator') return `${at}/desk`;
   if (role === 'reviewer') return `${at}/sheet`;
+  if (role === 'recorder' || role === 'operator') return `${at}/trials`;
   return role === 'wall' ? `${at}/wall` : at;
 };

@@ -101,17 +101,18 @@ export const settleHandlers: Pick<
     if (item.critical === null) {
       return refused('cannot-gate', 'This task has no critical-failure criterion.', { task });
     }
-    if (state.gates.has(task)) {
+    const { gateOwed, trials } = taskStanding(state, context.protocol, task);
+    if (state.gates.has(task) && !gateOwed) {
       return refused('already-decided', 'Decided already. Reopen the task to decide anew.', {
         task,
       });
     }
     if (barred(state, context, task)) return barredRefusal(task);
-    if (!taskStanding(state, context.protocol, task).gateOwed) {
+    if (!gateOwed) {
       return refused('nothing-to-decide', 'Nobody proposes a critical failure here.', { task });
     }
-    // GA-3: no trial is on record, so a confirmation rests on the ratings and says so.
-    const data = { task, confirmed: confirm, backedByTrials: false, reason };
+    // GA-3: whether the trials back it is read from the trials, not from the one who decides.
+    const data = { task, confirmed: confirm, backedByTrials: trials === 'met', reason };
     return done([{ type: 'gate-decided', data }]);
   },
 };

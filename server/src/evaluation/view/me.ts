@@ -1,6 +1,6 @@
 import type { MeSlice } from '@unhindered/shared-types';
 import { currentRound, isCatchingUp, type EvaluationState } from '../state.ts';
-import { documentMode } from '../visibility.ts';
+import { documentMode, type EvidencePolicy } from '../visibility.ts';
 import type { People } from './seats.ts';
 
 /** What only this seat sees: its own sheets, and the board's id. */
@@ -8,9 +8,11 @@ export const meSlice = (
   state: EvaluationState,
   seatId: string,
   people: People,
+  policy: EvidencePolicy,
 ): MeSlice | undefined => {
   const seat = state.seats.get(seatId);
   if (!seat || seat.revoked) return undefined;
+  const board = state.created?.board ?? '';
   return {
     seat: seatId,
     role: seat.role,
@@ -18,11 +20,13 @@ export const meSlice = (
     name: people.name(seatId),
     declared: seat.declaration !== null,
     excluded: [...seat.excluded],
-    board: state.created?.board ?? '',
+    // A board that may not be opened yet is not named: the screen then has none.
+    board: documentMode(state, board, seatId, policy) === 'none' ? '' : board,
     sheets: state.rounds.flatMap((r) => {
       const document = r.sheets.get(seatId);
       if (document === undefined) return [];
-      const frozen = documentMode(state, document, seatId) !== 'write' && seat.declaration !== null;
+      const frozen =
+        documentMode(state, document, seatId, policy) !== 'write' && seat.declaration !== null;
       return [{ round: r.number, document, tasks: [...r.tasks], frozen }];
     }),
     finished: currentRound(state)?.finished.has(seatId) ?? false,

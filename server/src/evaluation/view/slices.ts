@@ -14,9 +14,10 @@ import { recordState } from '../catalogue-entry.ts';
 import { figureText, settledComposite } from '../figures.ts';
 import { insightQuestion, type InsightQuestion } from '../insight.ts';
 import { lockConditions } from '../lock-conditions.ts';
+import { taskEvidence, trialsOf } from '../evidence.ts';
 import { allStandings, type TaskStanding } from '../standing.ts';
 import { currentRound, type EvaluationState } from '../state.ts';
-import { seesRatings, type Audience } from '../visibility.ts';
+import { seesEvidence, seesRatings, seesTrials, type Audience } from '../visibility.ts';
 import { agreementSlice } from './agreement.ts';
 import { endorsementSlice } from './endorsements.ts';
 import { allFinished, seatSlices, type People } from './seats.ts';
@@ -130,7 +131,19 @@ const queueOf = (
   );
 };
 
-type Keyed = Omit<EvaluationView, 'tasks' | 'me'>;
+type Keyed = Omit<EvaluationView, 'tasks' | 'trials' | 'evidence' | 'me'>;
+
+/** `trials/<task>` and `evidence/<task>` for each task that has a trial, as far as the audience may see them. */
+const benchSlices = (state: EvaluationState, protocol: Protocol, audience: Audience): Slices => {
+  const slices: Slices = {};
+  if (!seesEvidence(state, audience, protocol)) return slices;
+  for (const task of new Set([...state.trials.values()].map((t) => t.entry.task))) {
+    if (seesTrials(state, audience, protocol))
+      slices[`trials/${task}`] = trialsOf(state.trials, task);
+    slices[`evidence/${task}`] = taskEvidence(state.trials, protocol, task);
+  }
+  return slices;
+};
 
 /**
  * Everything an audience sees, but for `me`. Before an opening there is nothing of anybody's ratings in it.
@@ -161,7 +174,7 @@ export const sharedSlices = (
     lock: lockSlice(state, around, standings),
     endorsements: endorsementSlice(state),
   };
-  const slices: Slices = { ...view };
+  const slices: Slices = { ...view, ...benchSlices(state, protocol, audience) };
   for (const standing of standings) {
     slices[`tasks/${standing.task}`] = taskSlice(state, protocol, standing);
   }

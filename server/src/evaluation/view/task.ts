@@ -13,6 +13,7 @@ const NONE = 'no counted rating on the scale';
 const gateSlice = (state: EvaluationState, standing: TaskStanding): GateSlice => ({
   proposed: standing.proposed,
   atWorst: standing.atWorst,
+  trials: standing.trials,
   decision: state.gates.get(standing.task) ?? null,
   owed: standing.gateOwed,
 });

@@ -1,11 +1,11 @@
 import { protocolTasks } from '@unhindered/shared-types';
 import { canonicalText } from '../../audit/canonical-json.ts';
 import type { LoggedEvent, RecordSource } from '../record-source.ts';
-import type { RecordTrial } from '../trials.ts';
 import { dataFile, type Column, type DataFile } from './columns.ts';
 import { counted, ratingColumns } from './rating-columns.ts';
 import { ratingRows, type RatingRow } from './rating-rows.ts';
 import { taskColumns } from './task-columns.ts';
+import { TRIAL_COLUMNS } from './trial-columns.ts';
 
 const EVENTS: readonly Column<LoggedEvent>[] = [
   { name: 'event', type: 'number', meaning: 'Number in the log, from 0', of: (e) => e.seq },
@@ -27,12 +27,6 @@ const EVENTS: readonly Column<LoggedEvent>[] = [
     meaning: 'The event’s content as canonical JSON (RFC 8785)',
     of: (e) => canonicalText(e.data),
   },
-];
-
-const TRIALS: readonly Column<RecordTrial>[] = [
-  { name: 'event', type: 'number', meaning: 'Number of its event in the log', of: (t) => t.seq },
-  { name: 'at', type: 'time', meaning: 'Server time, ISO 8601 UTC', of: (t) => t.at },
-  { name: 'task', type: 'id', meaning: 'Task of the protocol', of: (t) => t.task },
 ];
 
 const analysed = (source: RecordSource): Column<RatingRow>[] => [
@@ -94,7 +88,7 @@ export const exportFiles = (source: RecordSource): DataFile[] => {
     dataFile('events.csv', 'One row for each event of the log', EVENTS, source.events),
     ...(source.trials.length === 0
       ? []
-      : [dataFile('trials.csv', 'One row for each trial', TRIALS, source.trials)]),
+      : [dataFile('trials.csv', 'One row for each trial', TRIAL_COLUMNS, source.trials)]),
     dataFile(
       'counted.csv',
       'The counted ratings on the scale, for the command analyse',

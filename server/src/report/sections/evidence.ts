@@ -1,6 +1,67 @@
-import type { RecordBlock } from '@unhindered/shared-types';
+import type { CriterionStatus, RecordBlock } from '@unhindered/shared-types';
 import type { RecordSource } from '../record-source.ts';
-import { instantWords, plain, plural, taskTitle } from '../words.ts';
+import { figureWords, percentWords, plain, plural, taskTitle } from '../words.ts';
+
+const CRITERION: Record<CriterionStatus, string> = {
+  met: 'met',
+  'not-met': 'not met',
+  'not-enough-trials': 'not enough trials',
+};
+
+const secondsWords = (of: string): string => `${of} s`;
+
+const counting = (source: RecordSource): RecordBlock[] => {
+  const evidence = source.result.evidence ?? [];
+  if (evidence.length === 0) return [plain('None of the trials counts as evidence on the piece.')];
+  const rows = evidence.map((e) => [
+    [taskTitle(source, e.task)],
+    [
+      `${String(e.done)} of ${String(e.valid)}`,
+      `95 % limits ${percentWords(Number(e.lower))} to ${percentWords(Number(e.upper))}`,
+    ],
+    [
+      'value' in e.medianSeconds
+        ? secondsWords(figureWords(e.medianSeconds, 1))
+        : figureWords(e.medianSeconds, 1),
+    ],
+    [e.criterion === null ? 'none' : CRITERION[e.criterion]],
+  ]);
+  return [
+    {
+      kind: 'table',
+      caption: 'Trials with the equipment, in the state each task is rated in',
+      head: ['Task', 'Done', 'Middle time', 'Criterion of a critical failure'],
+      widths: [0.4, 0.25, 0.15, 0.2],
+      rows,
+    },
+    plain(
+      'A trial that was not done counts as longer than any time, and no mean is taken over it. Limits are Wilson’s.',
+    ),
+  ];
+};
+
+/** Trials that are on record and do not count, and why. */
+const setAside = (source: RecordSource): RecordBlock[] => {
+  const of = (status: string): number => source.trials.filter((t) => t.status === status).length;
+  const voided = source.trials.filter((t) => t.status === 'void');
+  const others = source.trials.filter(
+    (t) => t.status === 'counts' && t.entry.condition !== 'equipment',
+  ).length;
+  const items = [
+    ...(others > 0
+      ? [
+          `${plural(others, 'trial', 'trials')} without the equipment, for practice or with a hidden fault.`,
+        ]
+      : []),
+    ...(of('corrected') > 0
+      ? [
+          `${plural(of('corrected'), 'value', 'values')} corrected later; the old ones stand in the log.`,
+        ]
+      : []),
+    ...voided.map((t) => `Void, ${taskTitle(source, t.task)}: ${t.voidReason ?? ''}`),
+  ];
+  return items.length === 0 ? [] : [{ kind: 'list', items }];
+};
 
 /** What was measured. The one place for trials: the rest of the record reads `source.trials`. */
 export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
@@ -12,23 +73,12 @@ export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
       ),
     ];
   }
-  const tasks = [...new Set(trials.map((t) => t.task))];
   return [
-    {
-      kind: 'table',
-      caption: 'Trials by task',
-      head: ['Task', 'Trials', 'First and last'],
-      widths: [0.4, 0.2, 0.4],
-      rows: tasks.map((task) => {
-        const own = trials.filter((t) => t.task === task);
-        const [first, last] = [own[0], own.at(-1)];
-        return [
-          [taskTitle(source, task)],
-          [plural(own.length, 'trial', 'trials')],
-          [`${instantWords(first?.at ?? '')} to ${instantWords(last?.at ?? '')}`],
-        ];
-      }),
-    },
+    plain(
+      `${plural(trials.length, 'trial', 'trials')} on record, with those that were corrected or are void.`,
+    ),
+    ...counting(source),
+    ...setAside(source),
     plain(protocol.cautions.thresholds),
   ];
 };

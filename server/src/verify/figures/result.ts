@@ -2,6 +2,7 @@ import type { Protocol, Result } from '@unhindered/shared-types';
 import { tasksOf, type Replay } from '../replay.ts';
 import { alphaOrdinal } from './alpha.ts';
 import { middle, ratingsDiverge } from './divergence.ts';
+import { evidenceFigures, speakAgainst } from './evidence.ts';
 import { meansFigures, weighted } from './means.ts';
 import { decimalText, known, unknown } from './text.ts';
 
@@ -70,7 +71,8 @@ const compositeOf = (p: Protocol, settled: ReadonlyMap<string, number>): Result[
 export const recompute = (r: Replay, p: Protocol, rule: Rule): Result => {
   const opened = new Set(r.rounds.filter((x) => x.opened).flatMap((x) => x.tasks));
   const settled = new Map<string, number>();
-  const tasks = tasksOf(p).map(({ id }) => {
+  const tasks = tasksOf(p).map((task) => {
+    const { id } = task;
     const values = opened.has(id) ? [...steps(r, id, false).values()] : [];
     const median = values.length > 0 ? middle(values) : undefined;
     const how = r.settled.get(id);
@@ -83,13 +85,16 @@ export const recompute = (r: Replay, p: Protocol, rule: Rule): Result => {
       how: (value === undefined ? 'no-ratings' : how?.how) as Result['tasks'][number]['how'],
       median: median === undefined ? none : known(median),
       n: values.length,
-      divergent: opened.has(id) && (ratingsDiverge(values, rule) || disputed(r, id)),
+      divergent:
+        opened.has(id) &&
+        (ratingsDiverge(values, rule) || disputed(r, id) || speakAgainst(r, p, task, values)),
     };
   });
   const blocked = tasksOf(p)
-    .filter((t) => r.gates.get(t.id) === true)
+    .filter((t) => r.gates.get(t.id)?.confirmed === true)
     .map((t) => t.id);
   const counted = reviewersOf(r, p, false);
+  const evidence = evidenceFigures(r, p);
   return {
     verdict:
       blocked.length > 0
@@ -105,5 +110,6 @@ export const recompute = (r: Replay, p: Protocol, rule: Rule): Result => {
     ),
     tasks,
     counted: counted.map((c) => c.seat),
+    ...(evidence ? { evidence } : {}),
   };
 };

@@ -30,6 +30,7 @@ export const shellWords = {
     observer: 'Observer',
     wall: 'Wall display',
     recorder: 'Recorder',
+    operator: 'Operator',
   } satisfies Record<Role, string>,
   stages: {
     preparing: 'Not started',

@@ -1,0 +1,51 @@
+import type { RecordTrial } from '../trials.ts';
+import type { Column } from './columns.ts';
+
+/** The columns of `trials.csv`. */
+export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
+  { name: 'event', type: 'number', meaning: 'Number of its event in the log', of: (t) => t.seq },
+  { name: 'at', type: 'time', meaning: 'Server time, ISO 8601 UTC', of: (t) => t.at },
+  { name: 'task', type: 'id', meaning: 'Task of the protocol', of: (t) => t.task },
+  { name: 'state', type: 'id', meaning: 'Equipment state', of: (t) => t.entry.state },
+  {
+    name: 'condition',
+    type: 'id',
+    meaning: 'equipment, reference (without it), practice or hidden-fault',
+    of: (t) => t.entry.condition,
+  },
+  { name: 'operator', type: 'text', meaning: 'Code of who performed', of: (t) => t.entry.operator },
+  { name: 'done', type: 'yes-no', meaning: 'Done when it was stopped', of: (t) => t.entry.done },
+  {
+    name: 'seconds',
+    type: 'number',
+    meaning: 'Seconds to the end; of a trial that was not done, when it was stopped (censored)',
+    of: (t) => (t.entry.seconds === null ? null : Number(t.entry.seconds)),
+  },
+  {
+    name: 'criterion_met',
+    type: 'yes-no',
+    meaning: 'The criterion of a critical failure was met; empty where nobody judged it',
+    of: (t) => t.entry.criterion,
+  },
+  {
+    name: 'measures',
+    type: 'text',
+    meaning: 'Measured values, id=value in the measure’s unit, with counts of a share',
+    of: (t) =>
+      t.entry.measures
+        .map(({ measure, value, counts }) => {
+          const of = counts ? ` (${String(counts.successes)}/${String(counts.of)})` : '';
+          return `${measure}=${value}${of}`;
+        })
+        .join('; '),
+  },
+  {
+    name: 'status',
+    type: 'id',
+    meaning: 'counts, corrected (by a later one) or void',
+    of: (t) => t.status,
+  },
+  { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
+  { name: 'entered_by', type: 'id', meaning: 'Seat that entered it', of: (t) => t.seat },
+  { name: 'note', type: 'text', meaning: 'Note', of: (t) => t.entry.note },
+];

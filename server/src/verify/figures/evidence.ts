@@ -1,0 +1,90 @@
+import zQuantile from '@stdlib/stats-base-dists-normal-quantile';
+import type { Protocol, Result } from '@unhindered/shared-types';
+import type { Replay } from '../replay.ts';
+import { decimalText, known, unknown } from './text.ts';
+
+type Task = Protocol['sections'][number]['tasks'][number];
+type Status = 'met' | 'not-met' | 'not-enough-trials';
+
+/** What counts of one task: trials with the equipment, in its state, not void, each as last corrected. */
+const counting = (r: Replay, task: Task) =>
+  r.trials
+    .filter((t) => !t.out)
+    .map((t) => t.now)
+    .filter((t) => t.task === task.id && t.condition === 'equipment' && t.state === task.state);
+
+/** Whether the trials meet the criterion of a task, by the counts that the protocol's gate asks for. */
+export const trialStatus = (r: Replay, p: Protocol, task: Task): Status => {
+  const answers = counting(r, task).flatMap((t) => (t.criterion === null ? [] : [t.criterion]));
+  const yes = answers.filter(Boolean).length;
+  const { minValidTrials: least, minShareOfValidTrials: share } = p.gate;
+  if (task.critical === null || answers.length < least) return 'not-enough-trials';
+  return yes < least || yes / answers.length < share ? 'not-met' : 'met';
+};
+
+/** Wilson's limits, from the two roots of (p - x)^2 = z^2 x (1 - x) / n. */
+const limits = (done: number, n: number): [number, number] => {
+  const z2 = zQuantile(0.975, 0, 1) ** 2;
+  const a = 1 + z2 / n;
+  const b = -(2 * (done / n) + z2 / n);
+  const c = (done / n) ** 2;
+  const root = Math.sqrt(b * b - 4 * a * c);
+  return [done === 0 ? 0 : (-b - root) / (2 * a), done === n ? 1 : (-b + root) / (2 * a)];
+};
+
+const medianText = (times: readonly number[], undone: number): ReturnType<typeof known> => {
+  const n = times.length + undone;
+  if (n === 0) return unknown('no timed trial');
+  const sorted = times.toSorted((a, b) => a - b);
+  const low = sorted[Math.ceil(n / 2) - 1];
+  const high = sorted[Math.floor(n / 2)];
+  return low === undefined || high === undefined
+    ? unknown('half of the trials or more were not done')
+    : known((low + high) / 2);
+};
+
+/** The figures of the trials, computed again; undefined when no trial was ever entered. */
+export const evidenceFigures = (r: Replay, p: Protocol): Result['evidence'] => {
+  if (r.trials.length === 0) return undefined;
+  return p.sections
+    .flatMap((s) => s.tasks)
+    .flatMap((task) => {
+      const trials = counting(r, task);
+      if (trials.length === 0) return [];
+      const done = trials.filter((t) => t.done);
+      const times = done.flatMap((t) => (t.seconds === null ? [] : [Number(t.seconds)]));
+      const [lower, upper] = limits(done.length, trials.length);
+      return [
+        {
+          task: task.id,
+          valid: trials.length,
+          done: done.length,
+          share: decimalText(done.length / trials.length),
+          lower: decimalText(lower),
+          upper: decimalText(upper),
+          medianSeconds: medianText(times, trials.length - done.length),
+          criterion: task.critical === null ? null : trialStatus(r, p, task),
+        },
+      ];
+    });
+};
+
+/** Whether the trials speak against one of a task's counted steps, by the rule that the protocol states. */
+export const speakAgainst = (
+  r: Replay,
+  p: Protocol,
+  task: Task,
+  steps: readonly number[],
+): boolean => {
+  const { min, max, better } = p.scale;
+  const rule = p.divergence.evidence;
+  if (rule === null) return false;
+  const trials = counting(r, task);
+  const near = rule?.better ?? (max - min) / 2;
+  const far = rule?.worst ?? 0;
+  const hindrance = (step: number): number => (better === 'lower' ? step - min : max - step);
+  if (trialStatus(r, p, task) === 'met') return steps.some((s) => hindrance(s) < near);
+  const enough = trials.length >= p.gate.minValidTrials && trials.every((t) => t.done);
+  const cleared = task.critical === null || trials.every((t) => t.criterion === false);
+  return enough && cleared && steps.some((s) => max - min - hindrance(s) <= far);
+};

@@ -1,0 +1,52 @@
+import type { Shown } from './shown.ts';
+import type { ListedTrial } from './trial-list.ts';
+import type { CriterionStatus } from './trial.ts';
+
+/** A trial as a screen gets it; its place among the trials of its task is the order they were kept in. */
+export type TrialSlice = ListedTrial;
+
+/**
+ * Times with the equipment beside times without it, seconds. `paired`: the same operators did both; `unpaired`: two
+ * groups are compared. `ratio` is how many times as long, of the means; `operatorRatio` each operator's own multiple.
+ * `notes` say in words what a reader must know.
+ */
+export type Comparison =
+  | {
+      kind: 'paired' | 'unpaired';
+      n: { equipment: number; reference: number };
+      difference: { value: number; lower: number; upper: number };
+      ratio: number | null;
+      operatorRatio: { value: number; lower: number; upper: number } | null;
+      notes: string[];
+    }
+  | { kind: 'none'; why: string };
+
+/** What the trials of one task say. Standing trials with the equipment, in the state the task is rated in. */
+export interface EvidenceSlice {
+  task: string;
+  state: string;
+  valid: number;
+  done: number;
+  /** Share done with its Wilson 95 % limits; null without a trial. */
+  share: { value: number; lower: number; upper: number } | null;
+  /** Seconds, a trial that was not done ranked last. */
+  medianSeconds: Shown;
+  /** Null where the task can never gate. */
+  criterion: {
+    status: CriterionStatus;
+    met: number;
+    /** Trials in which somebody judged it. */
+    judged: number;
+    minTrials: number;
+    minShare: number;
+  } | null;
+  comparison: Comparison;
+  /** Trials beside these: standing ones without the equipment, in another state, to learn, with a hidden fault; void. */
+  beside: {
+    reference: number;
+    otherState: number;
+    practice: number;
+    hiddenFault: number;
+    voided: number;
+  };
+}
