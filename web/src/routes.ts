@@ -37,6 +37,7 @@ export const ROUTES: readonly Route[] = [
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
   { path: '/evaluation/:evaluation/desk', load: () => later('desk') },
   { path: '/evaluation/:evaluation/wall', load: () => later('wall') },
+  { path: '/evaluation/:evaluation/trials', load: () => later('trials') },
   { path: '/evaluation/:evaluation/record', load: () => later('record') },
   { path: '/evaluation/:evaluation', load: () => later('follow') },
 ];

@@ -105,8 +105,8 @@ export class Connection {
       // What the answer to a watch does not hold is gone: a slice of before must not outlive a restored backup.
       const base = !whole && this.evaluation.head?.evaluation === of ? this.evaluation : {};
       this.evaluation = mergeSlices(base, slices);
-      const { head, me, seats } = this.evaluation;
-      void localStore.set(`view:${of}`, { head, me, seats, tasks: this.evaluation.tasks });
+      const { head, me, seats, tasks, trials, evidence } = this.evaluation;
+      void localStore.set(`view:${of}`, { head, me, seats, tasks, trials, evidence });
     }
   }
 }

@@ -40,6 +40,8 @@ export const deskWords = {
     gate: 'Critical failure',
     gateProposed: (who: string) => `Proposed by ${who}`,
     gateWorst: (who: string) => `Rated as the worst point by ${who}`,
+    gateTrials: 'The trials meet the criterion.',
+    gateAnew: 'The trials met the criterion after this was rejected: decide anew.',
     gateOwed: 'You owe a decision.',
     confirm: 'Confirm',
     reject: 'Reject',

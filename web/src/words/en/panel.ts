@@ -150,6 +150,7 @@ export const panelWords = {
     record: 'Record',
     publish: 'Publish or correct',
     watch: 'Follow',
+    trials: 'Trials',
     addDevice: 'Add a device of mine',
   },
 };
