@@ -249,7 +249,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
     await moderator.getByRole('button', { name: 'Record' }).click();
     const [download] = await Promise.all([
       moderator.waitForEvent('download'),
-      moderator.getByRole('link', { name: 'Download the bundle' }).click(),
+      moderator.getByRole('link', { name: 'Bundle, signed' }).click(),
     ]);
     const file = join(program.directory, 'bundle.json');
     await download.saveAs(file);
