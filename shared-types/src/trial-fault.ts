@@ -25,7 +25,9 @@ const measuredFault = (
   if (counts === null) return undefined;
   if (known.unit !== '%') return `${known.name}: only a share has counts.`;
   const share = (100 * counts.successes) / counts.of;
-  return Math.abs(share - entry.value) < 1e-6 ? undefined : `${known.name}: not the share of its counts.`;
+  return Math.abs(share - entry.value) < 1e-6
+    ? undefined
+    : `${known.name}: not the share of its counts.`;
 };
 
 /** Whether a time is longer than its measure can be, to the tenth of a second. */

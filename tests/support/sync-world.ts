@@ -167,7 +167,10 @@ export class SyncWorld {
 
   #plan(document: string): RoomPlan {
     return document === BOARD
-      ? { rule: boardRule(this.#protocol, { open: () => true, fault: () => undefined }), limits: BOARD_LIMITS }
+      ? {
+          rule: boardRule(this.#protocol, { open: () => true, fault: () => undefined }),
+          limits: BOARD_LIMITS,
+        }
       : { rule: sheetRule(this.#protocol), limits: SHEET_LIMITS };
   }
 

@@ -179,7 +179,8 @@ export const checkDraft = (
     replaces: more.replaces,
   } satisfies TrialEntry);
   if (!parsed.success) {
-    const field = String(parsed.issues[0].path?.[0]?.key ?? 'outcome');
+    const key = parsed.issues[0].path?.[0]?.key;
+    const field = typeof key === 'string' ? key : 'outcome';
     notes.faults[field === 'seconds' ? 'time' : field] ??= parsed.issues[0].message;
     return { ...notes, entry: null };
   }
@@ -189,3 +190,18 @@ export const checkDraft = (
   const open = Object.keys(notes.faults).length + Object.keys(notes.doubts).length > 0;
   return { ...notes, entry: open ? null : parsed.output };
 };
+
+/** A run that went wrong, with the time it had: it goes on record void. */
+export const spoiltRun = (
+  setup: TrialSetup,
+  more: Pick<TrialEntry, 'seconds' | 'splits' | 'at'>,
+): TrialEntry => ({
+  kind: 'trial',
+  ...setup,
+  done: false,
+  measures: [],
+  criterion: null,
+  note: null,
+  replaces: null,
+  ...more,
+});

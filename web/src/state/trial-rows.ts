@@ -1,5 +1,6 @@
 import {
   authorOfKey,
+  isStanding,
   placeTrial,
   type ListedTrial,
   type SeatSlice,
@@ -8,6 +9,7 @@ import {
   type TrialSlice,
   type TrialVoid,
 } from '@unhindered/shared-types';
+import type { TrialSetup } from './trial-draft.ts';
 
 /** A board entry on a trial as a device holds it. */
 export type HeldTrial = TrialEntry | TrialVoid;
@@ -43,3 +45,15 @@ export const trialRows = (
     .toSorted((a, b) => a.keptAt.localeCompare(b.keptAt))
     .map((t) => ({ ...t, recorded: keys.has(t.key) }));
 };
+
+/** Which attempt the next trial is, of this operator at this task in this state and condition. */
+export const attemptOf = (rows: readonly TrialRow[], setup: TrialSetup): number =>
+  1 +
+  rows.filter(
+    (row) =>
+      isStanding(row) &&
+      row.entry.task === setup.task &&
+      row.entry.operator === setup.operator &&
+      row.entry.condition === setup.condition &&
+      row.entry.state === setup.state,
+  ).length;
