@@ -36,6 +36,9 @@ export const openDatabase = (file: string): Database.Database => {
         'Check the disk, and that this user may write the file and its folder, then start again.';
       throw new StoreUnavailable(`${file} cannot be written (${error.code}). ${remedy}`);
     }
+    if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_CORRUPT')) {
+      throw new StoreUnavailable(`${file} is damaged (${error.code}). Put a backup in its place.`);
+    }
     throw error;
   }
   const settings = [

@@ -61,6 +61,7 @@ test('a watch first gets everything it may see, then only what changed', async (
       'allFinished',
       'arrivals',
       'doubts',
+      'endorsements',
       'insight',
       'head',
       'late',
