@@ -5,7 +5,6 @@ import type { FigureText, Result } from './figures.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
 import type { WitnessFault } from './messages.ts';
-import type { RecordState } from './record-state.ts';
 import type { Role } from './roles.ts';
 import type { Shown } from './shown.ts';
 import type { Specimen } from './specimen.ts';

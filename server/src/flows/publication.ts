@@ -9,6 +9,7 @@ import {
   type Rejection,
 } from '@unhindered/shared-types';
 import { modelKey } from '../comparison/piece.ts';
+import { cardTrials } from '../evaluation/card-trials.ts';
 import { careCard } from '../evaluation/care-card.ts';
 import { recordState } from '../evaluation/catalogue-entry.ts';
 import { publicRecord } from '../evaluation/public-record.ts';
@@ -71,7 +72,7 @@ const successorOf = async (app: App, live: LiveEvaluation): Promise<SuccessorSho
 
 const cardOf = async (app: App, live: LiveEvaluation): Promise<CardAnswer | undefined> => {
   const { protocol } = protocolOf(app, live.state);
-  return careCard(live.state, protocol, await successorOf(app, live), new Map());
+  return careCard(live.state, protocol, await successorOf(app, live), cardTrials(live.state));
 };
 
 /** The care card of a locked evaluation, for people of the workspace. */

@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import type { ListedTrial } from '../../../shared-types/src/index.ts';
+import { cardTrials } from '../../../server/src/evaluation/card-trials.ts';
 import { careCard } from '../../../server/src/evaluation/care-card.ts';
 import { protocolOf } from '../../../server/src/flows/app.ts';
 import { lockedBundle } from '../../support/locked-bundle.ts';
@@ -9,11 +11,34 @@ const cardOf = async () => {
   const { app, panel } = await lockedBundle();
   const { state } = await panel.live();
   const { protocol } = protocolOf(app, state);
-  const trials = new Map([['fm-tool-first', { done: 1, of: 3, medianSeconds: 171.2 }]]);
+  const trials = new Map<string, ListedTrial>([
+    ['fm-tool-first', { done: 1, of: 3, medianSeconds: 171.2 }],
+  ]);
   const card = careCard(state, protocol, null, trials);
   if (card?.kind !== 'card') throw new Error('no card came');
   return { card, state, protocol };
 };
+
+test('CC-4: attempts with the equipment that stand are counted; void, replaced and practice ones are not', () => {
+  const trial = (
+    key: string,
+    seconds: string | null,
+    done: boolean,
+    more: { condition?: string; voided?: object; replacedBy?: string } = {},
+  ) => {
+    const { condition = 'equipment', voided = null, replacedBy = null } = more;
+    return [key, { key, entry: { task: 't', condition, done, seconds }, voided, replacedBy }];
+  };
+  const trials = new Map<string, ListedTrial>([
+    trial('a', '30', true),
+    trial('b', '50', true),
+    trial('c', '180', false),
+    trial('d', '1', true, { condition: 'practice' }),
+    trial('e', '1', true, { voided: { reason: 'dropped' } }),
+    trial('f', '1', true, { replacedBy: 'a' }),
+  ] as never);
+  expect([...cardTrials({ trials })]).toEqual([['t', { done: 2, of: 3, medianSeconds: 40 }]]);
+});
 
 describe('a care card', () => {
   test('CC-1: none before the lock', async () => {

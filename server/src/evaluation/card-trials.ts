@@ -1,0 +1,29 @@
+import { isStanding, type CardTrials } from '@unhindered/shared-types';
+import type { EvaluationState } from './state.ts';
+
+const middle = (times: readonly number[]): number | null => {
+  const sorted = times.toSorted((a, b) => a - b);
+  const [low, high] = [sorted[(sorted.length - 1) >> 1], sorted[sorted.length >> 1]];
+  return low === undefined || high === undefined ? null : (low + high) / 2;
+};
+
+/**
+ * CC-4: what the timed attempts on the bench say of each task, for the care card: those with the equipment that stand;
+ * void, replaced, practice and reference ones are left out. The time is the middle one of those that were done.
+ */
+export const cardTrials = ({
+  trials,
+}: Pick<EvaluationState, 'trials'>): Map<string, CardTrials> => {
+  const standing = [...trials.values()]
+    .filter(isStanding)
+    .map((t) => t.entry)
+    .filter((t) => t.condition === 'equipment');
+  return new Map(
+    [...new Set(standing.map((t) => t.task))].map((task) => {
+      const own = standing.filter((t) => t.task === task);
+      const done = own.filter((t) => t.done);
+      const times = done.flatMap((t) => (t.seconds === null ? [] : [Number(t.seconds)]));
+      return [task, { done: done.length, of: own.length, medianSeconds: middle(times) }];
+    }),
+  );
+};
