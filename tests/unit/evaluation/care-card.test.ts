@@ -11,9 +11,7 @@ const cardOf = async () => {
   const { app, panel } = await lockedBundle();
   const { state } = await panel.live();
   const { protocol } = protocolOf(app, state);
-  const trials = new Map<string, ListedTrial>([
-    ['fm-tool-first', { done: 1, of: 3, medianSeconds: 171.2 }],
-  ]);
+  const trials = new Map([['fm-tool-first', { done: 1, of: 3, medianSeconds: 171.2 }]]);
   const card = careCard(state, protocol, null, trials);
   if (card?.kind !== 'card') throw new Error('no card came');
   return { card, state, protocol };
