@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { BOARD_ENTRIES, type BoardEntry } from '../../shared-types/src/index.ts';
-import { openStore } from '../../server/src/cli/open-store.ts';
+import { FIRST_WORKSPACE, openFile } from '../../server/src/cli/open-store.ts';
 import { protocolText } from '../../server/src/protocol/protocol-text.ts';
 import type { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { verifyBundle } from '../../server/src/verify/verify-bundle.ts';
@@ -111,11 +111,12 @@ test('TR-1 TR-5: a trial beyond the limits, or by somebody who only looks on, is
 
 test('SE-12: under "evidence after the rating" no byte of a trial reaches reviewers, observers or the wall before the opening', async () => {
   const directory = temporaryDirectory();
-  const { store } = openStore(directory);
+  const opened = openFile(directory);
+  const store = opened.store(FIRST_WORKSPACE);
   const after = { ...protocol, version: '1.0.1', evidenceBeforeRating: false };
   const { id, version } = after;
   await store.commit({ protocols: [{ id, version, ...protocolText(after) }] });
-  await store.close();
+  opened.close();
   const server = await liveServer(directory);
   const wire = {
     ada: await recordingProxy(server.url),

@@ -147,6 +147,7 @@ describe('SE-12: evidence after the rating', () => {
     checkpoint: { root: '', size: 0 },
     insight: () => null,
     doubts: [],
+    arrivals: 0,
   };
   const stages = {
     preparing: stateOf(posted('recorder', failed())),
