@@ -17,6 +17,7 @@ const BUDGETS = [
   ['Desk', ['src/screens/Desk.svelte', 'src/state/connection.svelte.ts'], 110],
   ['Wall', ['src/screens/Wall.svelte', 'src/state/connection.svelte.ts'], 70],
 ];
+/** Styles are counted the same way: what one screen needs, the hungriest of them. */
 const CSS_BUDGET = 10;
 
 const kilobytes = (files) =>
@@ -37,7 +38,7 @@ let failed = false;
 const line = (name, size, budget) => {
   if (size > budget) failed = true;
   process.stdout.write(
-    `${name.padEnd(8)} ${size.toFixed(1).padStart(6)} kB of ${String(budget)} ${size > budget ? 'OVER' : 'ok'}\n`,
+    `${name.padEnd(12)} ${size.toFixed(1).padStart(6)} kB of ${String(budget)} ${size > budget ? 'OVER' : 'ok'}\n`,
   );
 };
 for (const [name, keys, budget] of BUDGETS) {
@@ -49,11 +50,13 @@ for (const [name, keys, budget] of BUDGETS) {
   );
   line(name, kilobytes(new Set([...chunks].map((k) => manifest[k].file))), budget);
 }
-const css = new Set(
-  Object.values(manifest).flatMap((m) => [
-    ...(m.css ?? []),
-    ...(m.file.endsWith('.css') ? [m.file] : []),
-  ]),
-);
-line('CSS', kilobytes(css), CSS_BUDGET);
+const stylesOf = (key) =>
+  [...new Set(['index.html', key].flatMap((k) => [...closure(k)]))].flatMap(
+    (k) => manifest[k].css ?? [],
+  );
+const screens = Object.keys(manifest).filter((k) => k.startsWith('src/screens/'));
+const [hungriest, css] = screens
+  .map((k) => [k, kilobytes(new Set(stylesOf(k)))])
+  .toSorted(([, a], [, b]) => b - a)[0];
+line(`CSS, ${hungriest.replace(/^.*\/|\.svelte$/gu, '')}`, css, CSS_BUDGET);
 process.exit(failed ? 1 : 0);
