@@ -46,7 +46,13 @@ const DAMAGE: Record<string, (file: string, random: Random) => void> = {
   'the end is gone': (file, random) => truncateSync(file, below(random, readFileSync(file).length)),
 };
 
-/** Every table as text, by name. Throws when the file cannot be read. */
+/** What the server notes of itself at each start, in its own log and in evaluations under way. */
+const ofTheServer = (row: string): boolean =>
+  /"sy_[A-Za-z0-9_-]{22}"|\\"type\\":\\"(?:server-started|clock-jumped|store-restored)\\"/u.test(
+    row,
+  );
+
+/** Every table as text, by name, but for what the server notes of itself. Throws when the file cannot be read. */
 const contents = (file: string): Map<string, string[]> => {
   const db = new Database(file);
   try {
@@ -57,7 +63,8 @@ const contents = (file: string): Map<string, string[]> => {
     return new Map(
       tables.map((name) => {
         const rows = db.prepare(`SELECT * FROM ${name}`).raw().all();
-        return [name, rows.map((row) => JSON.stringify(row)).toSorted()];
+        const texts = rows.map((row) => JSON.stringify(row));
+        return [name, texts.filter((row) => !ofTheServer(row)).toSorted()];
       }),
     );
   } finally {

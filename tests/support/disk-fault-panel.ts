@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { sheetBox } from '../../server/src/adapters/sheet-box.ts';
 import { SqliteStore } from '../../server/src/adapters/sqlite-store.ts';
 import { openFault } from '../../server/src/adapters/sqlite-faults.ts';
+import { StoreUnavailable } from '../../server/src/adapters/store-unavailable.ts';
 import { checkStore } from '../../server/src/flows/check-store.ts';
 import type { Store } from '../../server/src/ports/store.ts';
 import { diskPlan, type DiskFault } from './disk-plan.ts';
@@ -47,7 +48,8 @@ const play = async (folder: string) => {
     said.later = await probe(kept.store, 'ev_probe_2');
     await inner.close().catch((thrown: unknown) => (said.refused ||= wordsOf(thrown)));
   } catch (thrown) {
-    said.refused = openFault(folder, thrown) ?? '';
+    said.refused =
+      thrown instanceof StoreUnavailable ? thrown.message : (openFault(folder, thrown) ?? '');
     plan.heal();
   }
   return { ...said, journal };

@@ -1,7 +1,20 @@
 import Database from 'better-sqlite3';
 
-const codeOf = (error: unknown): string =>
-  error instanceof Database.SqliteError ? error.code : '';
+/** What the system says of a file, in the database's words. */
+const SYSTEM_CODES: Record<string, string> = {
+  EIO: 'SQLITE_IOERR',
+  ENOSPC: 'SQLITE_FULL',
+  EDQUOT: 'SQLITE_FULL',
+  EROFS: 'SQLITE_READONLY',
+  EACCES: 'SQLITE_CANTOPEN',
+  EPERM: 'SQLITE_CANTOPEN',
+};
+
+const codeOf = (error: unknown): string => {
+  if (error instanceof Database.SqliteError) return error.code;
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  return SYSTEM_CODES[code] ?? '';
+};
 
 /**
  * ST-3: after an error of reading, writing or syncing, what the disk holds is not known any more: syncing again
@@ -28,7 +41,8 @@ export const openFault = (file: string, error: unknown): string | undefined => {
   }
   // A file that could only be opened for reading does not take the lock.
   if (/^SQLITE_(READONLY|CANTOPEN|IOERR_LOCK)/u.test(code)) {
-    const check = 'Check that disk and folder are not read-only, and not on a network share.';
+    const check =
+      'Check that disk and folder are not read-only, that this user may write there, and that it is no network share.';
     return `${file} cannot be written (${code}). ${check}`;
   }
   if (code === 'SQLITE_FULL')

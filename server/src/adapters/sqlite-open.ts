@@ -1,5 +1,6 @@
 import Database from 'better-sqlite3';
 import { markOpen, refuseLostLog } from './open-mark.ts';
+import { openFault } from './sqlite-faults.ts';
 import { MIGRATIONS } from './sqlite-schema.ts';
 import { StoreUnavailable } from './store-unavailable.ts';
 
@@ -28,18 +29,8 @@ export const openDatabase = (file: string): Database.Database => {
     if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY')) {
       throw new StoreUnavailable(`Another server has ${file} open. Stop it first.`);
     }
-    if (
-      error instanceof Database.SqliteError &&
-      /^SQLITE_(READONLY|CANTOPEN|IOERR)/u.test(error.code)
-    ) {
-      const remedy =
-        'Check the disk, and that this user may write the file and its folder, then start again.';
-      throw new StoreUnavailable(`${file} cannot be written (${error.code}). ${remedy}`);
-    }
-    if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_CORRUPT')) {
-      throw new StoreUnavailable(`${file} is damaged (${error.code}). Put a backup in its place.`);
-    }
-    throw error;
+    const words = openFault(file, error);
+    throw words === undefined ? error : new StoreUnavailable(words, { cause: error });
   }
   const settings = [
     db.pragma('journal_mode', { simple: true }),
@@ -49,10 +40,16 @@ export const openDatabase = (file: string): Database.Database => {
     db.close();
     throw new StoreUnavailable(`${file} does not keep writes safely here: ${settings.join(', ')}.`);
   }
-  refuseDamage(db, file);
-  migrate(db);
-  markOpen(db, file);
-  return db;
+  try {
+    refuseDamage(db, file);
+    migrate(db);
+    markOpen(db, file);
+    return db;
+  } catch (error) {
+    db.close();
+    const words = openFault(file, error);
+    throw words === undefined ? error : new StoreUnavailable(words, { cause: error });
+  }
 };
 
 /** ST-13: a store is read through before it serves; damage is named, and nothing is repaired in silence. */
@@ -64,7 +61,6 @@ const refuseDamage = (db: Database.Database, file: string): void => {
     found = error instanceof Database.SqliteError ? error.code : error;
   }
   if (found === 'ok') return;
-  db.close();
   const what = String(found)
     .replaceAll(/\*\*\*[^*]*\*\*\*|\s+/gu, ' ')
     .trim();
