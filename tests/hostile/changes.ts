@@ -33,12 +33,4 @@ export const changes: ReadonlyMap<string, CaseChange> = new Map<string, CaseChan
         'There are no versions to be stale: a sheet has one owner, and what their own devices write merges (Yjs).',
     },
   ]),
-  ...Array.from({ length: 19 }, (_, i): [string, CaseChange] => [
-    `o-csv-series-${String(i + 1).padStart(3, '0')}`,
-    {
-      kind: 'not-applicable',
-      reason:
-        'No measured series is imported yet; lists of ratings have a reader and tests of their own.',
-    },
-  ]),
 ]);

@@ -13,6 +13,7 @@ import { protocol } from './protocol.ts';
 import { closeBrowser } from './render.ts';
 import { sequence } from './sequence.ts';
 import { storage } from './storage.ts';
+import { series } from './series.ts';
 import { socketio } from './socketio.ts';
 import { socketioRaw } from './socketio-raw.ts';
 import { wsOpen } from './ws-open.ts';
@@ -34,8 +35,7 @@ const FAMILIES: Record<string, Family> = {
   bundle,
   sequence,
   storage,
-  // Nothing reads a series yet; every case is counted with its reason.
-  'csv-series': { act: () => Promise.resolve() },
+  'csv-series': series,
 };
 
 const settle = (judged: Judgement): void => {

@@ -1,6 +1,10 @@
+import { open } from 'node:fs/promises';
+import { WorkerSeries } from '../../server/src/adapters/worker-series.ts';
+import type { SeriesAnswer, SeriesQuestion } from '../../server/src/measures/read-series.ts';
+
 /**
  * Runs commands of the built program one after the other in one process, so that hundreds of files need no process
- * each; says what each printed, its exit code and how much memory it took.
+ * each, and reads series in the built thread, piece by piece; says what each printed, its exit code and how much memory it took.
  */
 export interface Ran {
   code: number | null;
@@ -14,7 +18,31 @@ export interface Ran {
 const built = new URL('../../server/dist/cli.js', import.meta.url).href;
 const { main } = (await import(built)) as { main: (argv: readonly string[]) => Promise<number> };
 
-const run = async (argv: readonly string[]): Promise<Ran> => {
+/** What to do: a command of the program, or a series to read from a file. */
+export type Task = { argv: readonly string[] } | { file: string; question: SeriesQuestion };
+
+const SERIES = new URL('../../server/dist/series-worker.js', import.meta.url);
+const PIECE = 64 * 1024;
+
+/** Prints the answer; 0 when the file was read, 1 when it was not. */
+const readFile = async (file: string, question: SeriesQuestion): Promise<number> => {
+  const reading = new WorkerSeries<SeriesQuestion, SeriesAnswer>(SERIES).begin(question);
+  const handle = await open(file);
+  try {
+    for await (const piece of handle.createReadStream({ highWaterMark: PIECE })) {
+      await reading.push(piece as Buffer);
+    }
+    const answer = await reading.end();
+    process.stdout.write(JSON.stringify(answer));
+    return answer.ok ? 0 : 1;
+  } catch (error) {
+    await reading.cancel();
+    process.stderr.write(error instanceof Error ? error.message : String(error));
+    return 1;
+  }
+};
+
+const run = async (task: Task): Promise<Ran> => {
   const said = { stdout: '', stderr: '' };
   const real = {
     stdout: process.stdout.write.bind(process.stdout),
@@ -30,7 +58,7 @@ const run = async (argv: readonly string[]): Promise<Ran> => {
   const highest = process.resourceUsage().maxRSS;
   let code: number | null = null;
   try {
-    code = await main(argv);
+    code = 'argv' in task ? await main(task.argv) : await readFile(task.file, task.question);
   } catch (error) {
     said.stderr += error instanceof Error ? (error.stack ?? error.message) : String(error);
   }
@@ -42,7 +70,7 @@ const run = async (argv: readonly string[]): Promise<Ran> => {
   return { code, out: said.stdout, err: said.stderr, grown, polluted: 'polluted' in {} };
 };
 
-process.on('message', ({ n, argv }: { n: number; argv: string[] }) => {
-  void run(argv).then((ran) => process.send?.({ n, ran }));
+process.on('message', ({ n, task }: { n: number; task: Task }) => {
+  void run(task).then((ran) => process.send?.({ n, ran }));
 });
 process.on('disconnect', () => process.exit(0));

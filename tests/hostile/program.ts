@@ -2,15 +2,18 @@ import { fork, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { SeriesQuestion } from '../../server/src/measures/read-series.ts';
 import type { Play } from './family.ts';
-import type { Ran } from './program-process.ts';
+import type { Ran, Task } from './program-process.ts';
 
 const SCRIPT = join(import.meta.dirname, 'program-process.ts');
 let child: ChildProcess | undefined;
 let n = 0;
 
 /** Runs one command of the program. */
-export const runCommand = (argv: readonly string[]): Promise<Ran> => {
+export const runCommand = (argv: readonly string[]): Promise<Ran> => runTask({ argv });
+
+const runTask = (task: Task): Promise<Ran> => {
   child ??= fork(SCRIPT, {
     execArgv: ['--import', 'tsx'],
     stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
@@ -22,7 +25,7 @@ export const runCommand = (argv: readonly string[]): Promise<Ran> => {
   return new Promise((resolve, reject) => {
     const gone = (): void => {
       child = undefined;
-      reject(new Error(`the program ended on ${argv.join(' ').slice(0, 100)}`));
+      reject(new Error(`the program ended on ${JSON.stringify(task).slice(0, 100)}`));
     };
     process.once('exit', gone);
     const take = (message: { n: number; ran: Ran }): void => {
@@ -32,7 +35,7 @@ export const runCommand = (argv: readonly string[]): Promise<Ran> => {
       resolve(message.ran);
     };
     process.on('message', take);
-    process.send({ n: own, argv });
+    process.send({ n: own, task });
   });
 };
 
@@ -42,16 +45,28 @@ export const endProgram = (): void => {
 };
 
 /** Runs a command on a file with given bytes. */
-export const runOnFile = async (
+export const runOnFile = (
   bytes: Uint8Array | string,
   argv: (file: string) => readonly string[],
   name = 'input',
+): Promise<Ran & { file: string }> => onFile(bytes, (file) => ({ argv: argv(file) }), name);
+
+/** Reads a file with given bytes as a series, in the thread that an import has; `out` is the answer as JSON. */
+export const runSeries = (
+  bytes: Uint8Array,
+  question: SeriesQuestion,
+): Promise<Ran & { file: string }> => onFile(bytes, (file) => ({ file, question }), 'series.csv');
+
+const onFile = async (
+  bytes: Uint8Array | string,
+  task: (file: string) => Task,
+  name: string,
 ): Promise<Ran & { file: string }> => {
   const folder = mkdtempSync(join(tmpdir(), 'unhindered-hostile-'));
   const file = join(folder, name);
   try {
     writeFileSync(file, bytes);
-    return { ...(await runCommand(argv(file))), file };
+    return { ...(await runTask(task(file))), file };
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

@@ -22,7 +22,9 @@ parentPort?.on('message', (message: { piece: Uint8Array } | { end: true }) => {
     const why =
       error instanceof TypeError
         ? 'the file is not UTF-8 text: save it as CSV UTF-8'
-        : String(error);
+        : error instanceof RangeError
+          ? error.message
+          : String(error);
     parentPort?.postMessage({ error: why });
   }
 });

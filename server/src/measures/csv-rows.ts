@@ -23,7 +23,8 @@ const MAX_CELLS = 1000;
 /**
  * Reads comma-separated text piece by piece, wherever the pieces are cut: cells in double quotes (a doubled quote is
  * one), CRLF, LF or CR lines, a leading byte order mark; empty lines are passed over. `row` is called for each line.
- * Throws RangeError on a cell or line without end. `unclosed` tells of a quote that was opened and never closed.
+ * Throws RangeError on a cell or line without end, and on a NUL, which no text file holds. `unclosed` tells where a
+ * quote was opened that is never closed: its line, and its cell counted from 0.
  */
 export const csvRows = (delimiter: Delimiter, row: (row: CsvRow) => void) => {
   let cells: string[] = [];
@@ -37,7 +38,12 @@ export const csvRows = (delimiter: Delimiter, row: (row: CsvRow) => void) => {
 
   const endCell = (): void => {
     cells.push(cell);
-    if (cells.length > MAX_CELLS) throw new RangeError(`line ${String(began)} has too many cells`);
+    if (cells.length > MAX_CELLS) {
+      const most = `more than ${String(MAX_CELLS)} columns`;
+      throw new RangeError(
+        `line ${String(began)} has too many cells (${most}): export fewer columns`,
+      );
+    }
     cell = '';
     closed = false;
   };
@@ -58,6 +64,10 @@ export const csvRows = (delimiter: Delimiter, row: (row: CsvRow) => void) => {
     if (sign === '\n') line += 1;
     cell += sign;
   };
+  const noText = (): never => {
+    const place = `line ${String(began)}, column ${String(cells.length + 1)}`;
+    throw new RangeError(`${place} holds a NUL byte: this is no text file; save it as CSV UTF-8`);
+  };
   const outside = (sign: string): void => {
     if (sign === delimiter) endCell();
     else if (sign === '\n' || sign === '\r') endLine();
@@ -77,14 +87,18 @@ export const csvRows = (delimiter: Delimiter, row: (row: CsvRow) => void) => {
         continue;
       }
       first = false;
+      if (sign === '\0') noText();
       if (quoted) inQuotes(sign);
       else if (!(sign === '\n' && afterReturn)) outside(sign);
       afterReturn = !quoted && sign === '\r';
-      if (cell.length > MAX_CELL) throw new RangeError(`line ${String(began)} has an endless cell`);
+      if (cell.length > MAX_CELL)
+        throw new RangeError(
+          `line ${String(began)} has an endless cell: it must not be longer than ${String(MAX_CELL)} signs`,
+        );
     }
   };
-  const end = (): { unclosed: number | undefined } => {
-    if (quoted) return { unclosed: began };
+  const end = (): { unclosed: { line: number; cell: number } | undefined } => {
+    if (quoted) return { unclosed: { line: began, cell: cells.length } };
     if (cells.length > 0 || cell !== '' || closed) endLine();
     return { unclosed: undefined };
   };

@@ -2,9 +2,9 @@ import type { CsvRow } from './csv-rows.ts';
 import { headMotion, type HeadMotion, type MotionPlan } from './head-motion.ts';
 import { columnsNeeded, readOrientation, type OrientationColumns } from './orientation-columns.ts';
 import type { Rotation } from './rotation.ts';
-import { numbersOf, type NumberStyle } from './series-cells.ts';
-import type { AddFault, SeriesFaults } from './series-fault.ts';
-import { seriesTable } from './series-table.ts';
+import { numberOf, numbersOf, type NumberStyle } from './series-cells.ts';
+import { seriesFaults, type AddFault, type SeriesFaults } from './series-fault.ts';
+import { MAX_SERIES_ROWS, seriesTable } from './series-table.ts';
 
 /** How a motion file is read; kept with the figures. */
 export interface MotionMapping extends MotionPlan, NumberStyle {
@@ -15,7 +15,8 @@ export interface MotionMapping extends MotionPlan, NumberStyle {
 }
 
 export type MotionRead =
-  | { ok: true; rows: number; motion: HeadMotion }
+  /** `lost`: the places whose cell is blank, so that nobody has to guess which samples were counted as lost. */
+  | { ok: true; rows: number; motion: HeadMotion; lost: SeriesFaults }
   | { ok: false; rows: number; faults: SeriesFaults };
 
 /** Faults of the mapping itself, before a row is read. */
@@ -33,6 +34,8 @@ const mappingFaults = (mapping: MotionMapping): string[] => [
 
 /** Seconds of each row: rising, or by the declared rate. */
 const rowTimes = (mapping: MotionMapping, add: AddFault) => {
+  // No gap is longer than the longest series: behind it stands another unit, or another recording.
+  const longest = MAX_SERIES_ROWS / mapping.rate;
   let last = -Infinity;
   let rows = 0;
   return (row: CsvRow, places: ReadonlyMap<string, number>): number | undefined => {
@@ -46,18 +49,22 @@ const rowTimes = (mapping: MotionMapping, add: AddFault) => {
       return undefined;
     }
     const seconds = (read[0] ?? 0) * (unit === 'ms' ? 0.001 : 1);
-    if (seconds > last) {
-      last = seconds;
-      return seconds;
+    if (seconds <= last) {
+      add(row.line, column, 'the time does not rise', 'Sort the rows by time, each time once.');
+      return undefined;
     }
-    add(row.line, column, 'the time does not rise', 'Sort the rows by time, each time once.');
+    const jump = seconds - last;
+    last = seconds;
+    if (jump < longest || jump === Infinity) return seconds;
+    const fault = `the time jumps by ${jump.toPrecision(6)} s`;
+    add(row.line, column, fault, 'Check the unit of the column, or cut the file to the trial.');
     return undefined;
   };
 };
 
 /** The orientation in a row: `lost` where a cell is blank, undefined (and a fault) where it is not understood. */
 const rowOrientation =
-  (mapping: MotionMapping, add: AddFault) =>
+  (mapping: MotionMapping, add: AddFault, lose: AddFault) =>
   (
     row: CsvRow,
     places: ReadonlyMap<string, number>,
@@ -65,7 +72,13 @@ const rowOrientation =
   ): Rotation | 'lost' | undefined => {
     const numbers = numbersOf(row, of.columns, places, mapping.decimal, add);
     if (numbers === undefined) return undefined;
-    if (numbers === 'blank') return 'lost';
+    if (numbers === 'blank') {
+      const blank = of.columns.find(
+        (name) => numberOf(row.cells[places.get(name) ?? -1] ?? '', mapping.decimal) === 'blank',
+      );
+      lose(row.line, blank ?? '', 'there is no value: a lost sample', 'Leave it, or record again.');
+      return 'lost';
+    }
     const read = readOrientation(of, numbers);
     if (read.ok) return read.rotation;
     add(row.line, of.columns.join(' '), read.fault, read.remedy);
@@ -81,6 +94,7 @@ export const readMotion = (mapping: MotionMapping) => {
   const wrong = mappingFaults(mapping);
   if (wrong.length > 0) throw new RangeError(wrong.join('; '));
   const motion = headMotion(mapping);
+  const lost = seriesFaults();
   const names = [
     ...(mapping.time ? [mapping.time.column] : []),
     ...mapping.head.columns,
@@ -88,7 +102,7 @@ export const readMotion = (mapping: MotionMapping) => {
   ];
   const table = seriesTable(mapping.delimiter, names, (add) => {
     const timeOf = rowTimes(mapping, add);
-    const orientationOf = rowOrientation(mapping, add);
+    const orientationOf = rowOrientation(mapping, add, lost.add);
     return (row, places) => {
       const seconds = timeOf(row, places);
       const head = orientationOf(row, places, mapping.head);
@@ -103,7 +117,7 @@ export const readMotion = (mapping: MotionMapping) => {
     const rows = table.rows();
     return faults.total > 0
       ? { ok: false, rows, faults }
-      : { ok: true, rows, motion: motion.end() };
+      : { ok: true, rows, motion: motion.end(), lost: lost.faults };
   };
   return { push: table.push, rows: table.rows, end };
 };

@@ -23,6 +23,11 @@ export const seriesTable = (
   let header: string[] | undefined;
   let places = new Map<string, number>();
   let rows = 0;
+  /** A column by its name, or by its number where it has none. */
+  const nameOf = (cell: number): string => {
+    const name = header?.[cell]?.trim() ?? '';
+    return name === '' ? String(cell + 1) : name;
+  };
 
   const body = (row: CsvRow, width: number): void => {
     rows += 1;
@@ -33,7 +38,8 @@ export const seriesTable = (
     if (rows > MAX_SERIES_ROWS) return;
     if (row.cells.length !== width) {
       const fault = `${String(row.cells.length)} cells, the first line has ${String(width)}`;
-      add(row.line, '', fault, 'Quote a cell that holds the delimiter.');
+      const cell = Math.min(row.cells.length, width);
+      add(row.line, nameOf(cell), fault, 'Quote a cell that holds the delimiter.');
     } else if (places.size === names.size) take(row, places);
   };
   const csv = csvRows(delimiter, (row) => {
@@ -41,15 +47,31 @@ export const seriesTable = (
     header = row.cells;
     places = columnPlaces(header, wanted, add);
   });
+  // What comes after too many rows is refused with them, and need not be taken apart.
+  const push = (text: string): void => {
+    if (rows <= MAX_SERIES_ROWS) csv.push(text);
+  };
   const end = (): SeriesFaults => {
+    if (rows > MAX_SERIES_ROWS) return faults;
     const { unclosed } = csv.end();
     if (unclosed !== undefined) {
-      add(unclosed, '', 'a quote is opened and never closed', 'Close it, or double it in a cell.');
+      const { line, cell } = unclosed;
+      add(
+        line,
+        nameOf(cell),
+        'a quote is opened and never closed',
+        'Close it, or double it in a cell.',
+      );
     }
     if (rows === 0) {
-      add(1, '', 'there is no row', 'Begin with the names of the columns, then the rows.');
+      add(
+        header ? 2 : 1,
+        wanted[0] ?? '',
+        'there is no row',
+        'Begin with the names of the columns, then the rows.',
+      );
     }
     return faults;
   };
-  return { push: csv.push, rows: () => rows, add, end };
+  return { push, rows: () => rows, add, end };
 };

@@ -55,9 +55,15 @@ describe('rows of a file', () => {
   test('a quote that is never closed is told by its line, and an endless cell is refused', () => {
     const csv = csvRows(',', () => undefined);
     csv.push('a\nb,"c\nd\n');
-    expect(csv.end()).toEqual({ unclosed: 2 });
+    expect(csv.end()).toEqual({ unclosed: { line: 2, cell: 1 } });
     expect(() => csvRows(',', () => undefined).push('x'.repeat(10_001))).toThrow(/endless cell/u);
     expect(() => csvRows(',', () => undefined).push(','.repeat(1001))).toThrow(/too many cells/u);
+  });
+
+  test('a file with a NUL in it is no text, and is told so by line and column', () => {
+    const push = (text: string) => () => csvRows(',', () => undefined).push(text);
+    expect(push('a,b\n1,\0')).toThrow('line 2, column 2 holds a NUL byte');
+    expect(push('"a\0"')).toThrow('line 1, column 1 holds a NUL byte');
   });
 
   test('the delimiter is what the first line uses most', () => {
@@ -162,9 +168,55 @@ describe('a motion file', () => {
       ['line 4, column head w head x head y head z', "the quaternion's length is 2.000, not 1"],
       ['line 5, column time', 'the time does not rise'],
       ['line 6, column time', 'the time is missing'],
-      ['line 7', '5 cells, the first line has 9'],
+      ['line 7, column torso w', '5 cells, the first line has 9'],
     ]);
     expect(found.kept.every((f) => f.remedy.length > 10)).toBe(true);
+  });
+
+  test('a row that is too long is told by the number of the column that has no name', () => {
+    const found = faults(`${head}0,${still},${still},9`);
+    expect(found.kept).toMatchObject([
+      { place: 'line 2, column 10', fault: '10 cells, the first line has 9' },
+    ]);
+  });
+
+  test('a sample that is counted as lost is told by line and column', () => {
+    const found = read(`${head}0,${still},${still}\n0.01,1,0,NaN,0,${still}\n`);
+    if (!found.ok) throw new Error(JSON.stringify(found.faults.kept));
+    expect(found.motion.missing).toBe(1);
+    expect(found.lost.total).toBe(1);
+    expect(found.lost.kept[0]).toMatchObject({
+      place: 'line 3, column head y',
+      fault: 'there is no value: a lost sample',
+    });
+  });
+
+  test('a jump longer than the longest series is another unit or another recording, not a gap', () => {
+    const rows = (second: string): string =>
+      `${head}0,${still},${still}\n${second},${still},${still}\n`;
+    // 200,000 samples at 100 a second.
+    expect(motion(rows('1999.99')).missing).toBe(199_998);
+    expect(faults(rows('31536000')).kept).toMatchObject([
+      { place: 'line 3, column time', fault: 'the time jumps by 3.15360e+7 s' },
+    ]);
+  });
+
+  test('too many rows are refused, and what follows them is not taken apart', () => {
+    const reader = readMotion({
+      ...MOTION_MAPPING,
+      time: null,
+      head: { kind: 'cardan', columns: ['a', 'a', 'a'], order: 'zxy', unit: 'deg' },
+      torso: null,
+    });
+    reader.push('a\n');
+    for (let i = 0; i < 201; i++) reader.push('1\n'.repeat(1000));
+    // Would throw as an endless cell, were it read.
+    reader.push('x'.repeat(20_000));
+    const found = reader.end();
+    if (found.ok) throw new Error('read');
+    expect(found.faults.kept).toMatchObject([
+      { place: 'line 200002', fault: 'more than 200000 rows' },
+    ]);
   });
 
   test('columns that are missing or doubled, and files without rows, are told', () => {
@@ -175,9 +227,14 @@ describe('a motion file', () => {
     });
     const doubled = head.replace('head x', 'head w');
     expect(faults(doubled).kept.map((f) => f.fault)).toContain('the column stands twice');
-    expect(faults('').kept[0]?.fault).toBe('there is no row');
-    expect(faults(`${head}0,"1,0`).kept.map((f) => f.fault)).toContain(
-      'a quote is opened and never closed',
+    const noRow = { place: 'line 1, column time', fault: 'there is no row' };
+    expect(faults('').kept[0]).toMatchObject(noRow);
+    expect(faults(head).kept[0]).toMatchObject({ ...noRow, place: 'line 2, column time' });
+    expect(faults(`${head}0,"1,0`).kept).toContainEqual(
+      expect.objectContaining({
+        place: 'line 2, column head w',
+        fault: 'a quote is opened and never closed',
+      }),
     );
   });
 
@@ -253,7 +310,7 @@ describe('a manikin file', () => {
       ['line 3, column depth', '"x" is no number'],
       ['line 3, column released', '"maybe" is neither yes nor no'],
       ['line 4, column ms', 'the time is missing'],
-      ['line 5', '2 cells, the first line has 5'],
+      ['line 5, column released', '2 cells, the first line has 5'],
       ['line 6, column litres', '9000 cannot be (0 to 2500)'],
     ]);
   });
