@@ -1,8 +1,10 @@
+import type { PanelView, WatchAnswer } from '../../shared-types/src/index.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { judgeHttp, sendHttp } from './door.ts';
 import type { Play } from './family.ts';
 import { freshId } from './payload.ts';
 import { openPanelDoor } from './socketio.ts';
+import type { World } from './world.ts';
 
 type Act = (play: Play) => Promise<void>;
 
@@ -49,7 +51,8 @@ export const oldDevice: Act = async (play) => {
 export const join: Act = async (play) => {
   const { world, judged, hostile } = play;
   const asks = hostile.title.includes('observer');
-  const { secret, code } = await world.invite('observer', 'code');
+  // Let in at once: who types another code waits, and has no seat before a moderator says so.
+  const { secret, code } = await world.invite('observer', 'code', world.panel, true);
   const use = (body: unknown) =>
     sendHttp(world.url, '/api/invitations/use', {
       headers: { 'content-type': 'application/json' },
@@ -62,6 +65,19 @@ export const join: Act = async (play) => {
   await use({ key: { code }, name: freshId('First') });
   judgeHttp(judged, await use({ key: { code }, name: freshId('Second') }));
 };
+
+/** What the panel's screen says of guessed codes to one of its people. */
+const guessingShown =
+  (world: World) =>
+  async (client: SeatClient): Promise<PanelView['guessing']> => {
+    const door = await openPanelDoor(client);
+    door.send(`421["watch",${JSON.stringify({ on: 'panel', panel: world.panel })}]`);
+    const text = (await door.answer(1)) ?? '[]';
+    door.close();
+    const [answer] = JSON.parse(text.slice(text.indexOf('['))) as WatchAnswer[];
+    if (!answer?.ok) throw new Error(`the panel is not shown: ${text}`);
+    return (answer.slices['view'] as PanelView).guessing;
+  };
 
 export const guess: Act = async (play) => {
   const { world, judged } = play;
@@ -85,5 +101,13 @@ export const guess: Act = async (play) => {
     legit.status === 200 && code !== null,
     `a link: ${String(legit.status)}`,
   );
-  judged.unobserved('moderator-told', 'this version tells nobody that codes were guessed');
+  const told = await Promise.all([world.lead, world.people.ada.client].map(guessingShown(world)));
+  const [moderator = null, reviewer = null] = told;
+  judged.observe(
+    'moderator-told',
+    moderator !== null && reviewer === null,
+    `moderator: ${JSON.stringify(moderator)}, reviewer: ${JSON.stringify(reviewer)}`,
+  );
+  // For those who type a code in the cases after this one.
+  await world.lead.onPanel(world.panel, { type: 'reopen-codes' });
 };

@@ -63,7 +63,8 @@ export interface World {
   foreign: { panel: string; evaluation: string };
   people: Record<'ada' | 'ben' | 'cleo' | 'observer' | 'bystander', Person>;
   bystander: Bystander;
-  invite: (role: Role, by?: 'code' | 'link', panel?: string) => Promise<Invitation>;
+  /** `open`: who types the code is let in at once. */
+  invite: (role: Role, by?: 'code' | 'link', panel?: string, open?: boolean) => Promise<Invitation>;
   join: (role: Role, name: string) => Promise<Person>;
   newEvaluation: (title: string, panel?: string) => Promise<string>;
   close: () => Promise<void>;
@@ -89,8 +90,13 @@ const asLead = (lead: SeatClient, url: string) => {
     const made = await lead.onPanel(panel, command);
     return made?.kind === 'evaluation' ? made.evaluation : must<string>(null, 'evaluation');
   };
-  const invite = async (panel: string, role: Role, by: 'code' | 'link'): Promise<Invitation> => {
-    const command = { type: 'invite' as const, role, label: '', by, until: null, seat: null };
+  const invite = async (
+    panel: string,
+    role: Role,
+    by: 'code' | 'link',
+    open = false,
+  ): Promise<Invitation> => {
+    const command = { type: 'invite' as const, role, label: '', by, until: null, seat: null, open };
     const made = await lead.onPanel(panel, command);
     return made?.kind === 'invitation' ? made : must<Invitation>(null, 'invitation');
   };
@@ -156,7 +162,7 @@ export const openWorld = async (): Promise<World> => {
     foreign,
     people,
     bystander,
-    invite: (role, by = 'link', where = panel) => as.invite(where, role, by),
+    invite: (role, by = 'link', where = panel, open = false) => as.invite(where, role, by, open),
     join: (role, name) => as.join(panel, role, name),
     newEvaluation: (title, where = panel) => as.newEvaluation(where, title),
     close: async () => {
