@@ -231,6 +231,18 @@ describe.skipIf(noPython)(
         true,
       ],
       [
+        'a reason that is not composed',
+        (b) =>
+          withEvent(
+            b,
+            b.events.findIndex(
+              (x) => x.includes('"type":"task-settled"') && !x.includes('"reason":null'),
+            ),
+            (e) => (e.data['reason'] = `${String(e.data['reason'])} Ecole\u0301`),
+          ),
+        true,
+      ],
+      [
         'two spaces in a line',
         (b) => withEvent(b, 0, (e) => ((e.data['specimen'] as { maker: string }).maker = 'a  b')),
         true,

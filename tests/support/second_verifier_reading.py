@@ -250,6 +250,12 @@ def take(s, e):
 def sha(*parts):
     return hashlib.sha256(b''.join(p.encode() if is_str(p) else p for p in parts))
 
+def composed(v):
+    if is_str(v):
+        return unicodedata.normalize('NFC', v) == v
+    inner = v.values() if isinstance(v, dict) else v if isinstance(v, list) else ()
+    return all(map(composed, inner))
+
 def replay(b):
     s, events = State(), []
     for i, raw in enumerate(b['events']):
@@ -258,7 +264,7 @@ def replay(b):
         except (ValueError, RecursionError) as error:
             raise Broken('events', str(error))
         fits = ENVELOPE(e) and e['seq'] == i and e['log'] == b['log'] and e['type'] in DATA
-        if not (fits and DATA[e['type']](e['data'])):
+        if not (fits and DATA[e['type']](e['data']) and composed(e['data'])):
             raise Broken('events', 'event %d' % i)
         events.append(e)
     for e in events:

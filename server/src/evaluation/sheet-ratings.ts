@@ -53,7 +53,7 @@ export const ratingsFromSheet = (
     return [{ task: id, rating: critical === null ? { ...rating, critical: null } : rating }];
   });
 
-/** Remarks held in a sheet until the opening, oldest first by the device's clock. */
+/** Remarks held in a sheet until the opening, in NFC, oldest first by the device's clock. */
 export const heldRemarks = (
   values: SheetValues,
 ): { task: string | null; text: string; at: string }[] =>
@@ -61,7 +61,7 @@ export const heldRemarks = (
     .flatMap(([key, value]) => {
       if (!HELD_REMARK_KEY.test(key) || typeof value !== 'string') return [];
       const { task, text, at } = JSON.parse(value) as { task: string; text: string; at: string };
-      return [{ key, task, text, at }];
+      return [{ key, task, text: text.normalize('NFC'), at }];
     })
     .toSorted((a, b) => a.at.localeCompare(b.at) || a.key.localeCompare(b.key))
     .map(({ task, text, at }) => ({ task, text, at }));

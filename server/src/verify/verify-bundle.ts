@@ -12,6 +12,7 @@ import * as v from 'valibot';
 import { canonicalText, parseCanonical } from '../audit/canonical-json.ts';
 import { anomalies } from './anomalies.ts';
 import { hash, readNote, treeRoot, type Note } from './bytes.ts';
+import { isComposed } from './composed.ts';
 import { firstDifference } from './difference.ts';
 import { recompute } from './figures/result.ts';
 import { gateFaults } from './gates.ts';
@@ -96,6 +97,7 @@ const readEvent = (text: string, seq: number, log: string): ReadEvent => {
   const { type, data, at, actor, role } = outer.output;
   if (outer.output.seq !== seq) throw new Broken('events', where, 'has another number');
   if (outer.output.log !== log) throw new Broken('events', where, 'is of another log');
+  if (!isComposed(data)) throw new Broken('events', where, 'holds text that is not Unicode NFC');
   const inner = v.safeParse(evaluationEvent, { type, data });
   if (!inner.success) throw new Broken('events', where, inner.issues[0].message);
   if (canonicalText(inner.output.data) !== canonicalText(data)) {
