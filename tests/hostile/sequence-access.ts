@@ -51,6 +51,8 @@ export const oldDevice: Act = async (play) => {
 export const join: Act = async (play) => {
   const { world, judged, hostile } = play;
   const asks = hostile.title.includes('observer');
+  // Cases before this one may have guessed codes until they were closed.
+  await world.lead.send({ on: 'panel', panel: world.panel, command: { type: 'reopen-codes' } });
   // Let in at once: who types another code waits, and has no seat before a moderator says so.
   const { secret, code } = await world.invite('observer', 'code', world.panel, true);
   const use = (body: unknown) =>

@@ -136,7 +136,8 @@ const replayEvents = (b: Bundle): { replay: Replay; events: ReadEvent[]; remarks
     checkDigest(event, b.log, where);
   });
   if (!events.some((e) => e.event.type === 'evaluation-locked')) {
-    throw new Broken('order', 'the events', 'hold no lock');
+    const covered = `${String(events.length)} events are signed, the end may be cut off`;
+    throw new Broken('order', 'the events', `hold no lock: ${covered}`);
   }
   return { replay, events, remarks };
 };

@@ -146,15 +146,29 @@ const checkTextItem = (walk: Walk, root: TextRule, key: string | null, item: Y.I
   }
 };
 
+/**
+ * What the document has already is passed over, whoever wrote it: it may have reached a device after it was asked.
+ * But what it builds on must be there: Yjs looks at that first, and would keep the update waiting for ever.
+ */
+const checkRepeated = (walk: Walk, struct: Struct): void => {
+  if (!(struct instanceof Y.Item)) return;
+  for (const id of [struct.origin, struct.rightOrigin, struct.parent as unknown]) {
+    if (id instanceof Y.ID && id.clock >= walk.facts.state(id.client)) {
+      throw new Refusal('malformed', 'repeats an edit, but not as it was made');
+    }
+  }
+};
+
 const checkStruct = (walk: Walk, struct: Struct): void => {
   const { client, clock } = struct.id;
+  const known = walk.next.get(client) ?? walk.facts.state(client);
+  const end = clock + struct.length;
+  if (end <= walk.facts.state(client)) return checkRepeated(walk, struct);
   const owner = walk.replica.owners.get(client);
   if (owner !== undefined && owner !== walk.author) {
     throw new Refusal('foreign-client', 'edits under the client id of somebody else');
   }
-  const known = walk.next.get(client) ?? walk.facts.state(client);
   if (clock > known) throw new Ahead();
-  const end = clock + struct.length;
   if (end <= known) return;
   if (!(struct instanceof Y.Item)) throw new Refusal('content', 'only items may be added');
   const place = placeOf(walk, struct);

@@ -132,6 +132,45 @@ describe('SY-1: what a hostile device sends is refused before it is applied', ()
     );
   });
 
+  test('what somebody else wrote is no edit by who repeats it', () => {
+    const r = replica([[2, YOU, (d) => d.getText('note:general').insert(0, 'hello')]]);
+    const whole = Y.encodeStateAsUpdate(r.doc);
+    expect(reason(inspectUpdate(whole, r, BOARD, ME))).toBe('noop');
+  });
+
+  test.each([
+    ['of a client that nobody knows, which the library would wait for', 9, 0],
+    ['of its own that never was, at which the library would throw', 1, 9],
+  ])('an edit repeated on top of one %s', (_what, client, clock) => {
+    const r = replica([[1, ME, set(KEY, 2)]]);
+    const e = encoding.createEncoder();
+    const numbers = (...all: number[]): void => all.forEach((n) => encoding.writeVarUint(e, n));
+    // One new item of client 3 under a key, and beside it the known one of client 1 with another origin.
+    numbers(2, 1, 3, 0);
+    encoding.writeUint8(e, 0x28);
+    numbers(1);
+    for (const name of ['r', OTHER]) encoding.writeVarString(e, name);
+    numbers(1);
+    encoding.writeAny(e, 3);
+    numbers(1, 1, 0);
+    encoding.writeUint8(e, 0x88);
+    numbers(client, clock, 1);
+    encoding.writeAny(e, 2);
+    numbers(0);
+    const update = encoding.toUint8Array(e);
+    expect(Y.decodeUpdate(update).structs).toHaveLength(2);
+    expect(reason(inspectUpdate(update, r, SHEET, ME))).toBe('malformed');
+    const harmed = (): boolean => {
+      try {
+        Y.applyUpdate(r.doc, update);
+      } catch {
+        return true;
+      }
+      return r.doc.store.pendingStructs !== null;
+    };
+    expect(harmed()).toBe(true);
+  });
+
   test('ten bytes that delete what another wrote', () => {
     const r = replica([[1, YOU, set(KEY, 1)]]);
     const encoder = encoding.createEncoder();
