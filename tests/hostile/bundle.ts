@@ -324,4 +324,4 @@ const withSeen = async ({ judged }: Play, changed: Buffer, bundle: Bundle): Prom
   );
 };
 
-export const bundle: Family = { act };
+export const bundle: Family = { offline: true, act };

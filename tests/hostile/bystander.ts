@@ -29,8 +29,12 @@ export const startBystander = async (
   return {
     report: () =>
       new Promise<Report>((resolve, reject) => {
-        child.once('message', (message) => resolve(message as Report));
-        child.once('exit', () => reject(new Error('the bystander is gone')));
+        const gone = (): void => reject(new Error('the bystander is gone'));
+        child.once('exit', gone);
+        child.once('message', (message) => {
+          child.off('exit', gone);
+          resolve(message as Report);
+        });
         child.send('report');
       }),
     reset: () => void child.send('reset'),

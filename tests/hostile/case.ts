@@ -43,13 +43,17 @@ const read = (directory: string): HostileCase[] =>
 /** Cases of the whole corpus: 266. */
 export const WHOLE = 266;
 
-/** The corpus beside the repository when it is there, else the copies in fixtures/hostile. */
+/**
+ * The copies in fixtures/hostile; with CORPUS=whole, or cases named by CASE, the corpus beside the repository when it
+ * is there.
+ */
 export const readCorpus = (): Corpus => {
   const root = join(import.meta.dirname, '../..');
   const outside = join(root, '../shared/corpus/open');
-  const whole = existsSync(join(outside, 'index.json')) && process.env['CORPUS'] !== 'fixtures';
-  const directory = whole ? outside : join(root, 'fixtures/hostile');
   const only = process.env['CASE']?.split(',');
+  const asked = process.env['CORPUS'] === 'whole' || only !== undefined;
+  const whole = asked && existsSync(join(outside, 'index.json'));
+  const directory = whole ? outside : join(root, 'fixtures/hostile');
   const cases = read(directory).filter(
     (c) => only === undefined || only.some((part) => c.id.includes(part)),
   );

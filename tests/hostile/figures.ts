@@ -69,7 +69,7 @@ export const figures = (
           `NOT RUN: ${String(missing)} of ${String(whole)} cases.` +
             (corpus.whole
               ? ''
-              : ' The corpus is not beside the repository (../shared/corpus/open).'),
+              : ' `npm run hostile` plays them all, with the corpus beside the repository (../shared/corpus/open).'),
         ]
       : []),
   ].join('\n');

@@ -85,7 +85,9 @@ describe('one running server', () => {
       }
       let judged: Judgement;
       try {
-        judged = await play(world, family, hostile, payloadOf(corpus.directory, hostile));
+        const last = cases.findLast((c) => c.channel === hostile.channel) === hostile;
+        const payload = payloadOf(corpus.directory, hostile);
+        judged = await play(world, family, hostile, payload, last);
       } catch (error) {
         tally.broken(hostile, error);
         throw error;

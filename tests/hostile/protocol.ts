@@ -131,4 +131,4 @@ const check = ({ judged, hostile }: Play): void => {
   }
 };
 
-export const protocol: Family = { act, check };
+export const protocol: Family = { offline: true, act, check };
