@@ -1,16 +1,34 @@
 import { join } from 'node:path';
-import { describe, expect, onTestFinished, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import { MemoryStore } from '../../server/src/adapters/memory-store.ts';
+import { openPostgres } from '../../server/src/adapters/postgres-open.ts';
+import { PostgresStore } from '../../server/src/adapters/postgres-store.ts';
 import { sheetBox } from '../../server/src/adapters/sheet-box.ts';
 import { SqliteStore } from '../../server/src/adapters/sqlite-store.ts';
 import type { Invitation, Session, Store } from '../../server/src/ports/store.ts';
+import { freshDatabase, noPostgres } from '../support/postgres.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
 
-const sqlite = (): Store => {
+const sqlite = (): Promise<Store> => {
   const box = sheetBox(new Uint8Array(32).fill(7));
   const store = new SqliteStore(join(temporaryDirectory(), 'store.sqlite'), 'ws_test', box);
   onTestFinished(() => store.close());
-  return store;
+  return Promise.resolve(store);
+};
+
+let database: Awaited<ReturnType<typeof freshDatabase>> | undefined;
+let workspaces = 0;
+
+/** A workspace of its own in one database for all tests. */
+const postgres = async (): Promise<Store> => {
+  const box = sheetBox(new Uint8Array(32).fill(7));
+  const workspace = `ws_${String(++workspaces)}`;
+  const fail = (error: Error): never => {
+    throw error;
+  };
+  const pool = await openPostgres(database?.address ?? '', fail);
+  onTestFinished(() => pool.end());
+  return new PostgresStore(pool, workspace, box);
 };
 
 const session = (id: string, at: string): Session => ({
@@ -47,11 +65,23 @@ const write = (document: string, byte: number, newClients: number[] = []) => ({
 });
 
 describe.each([
-  ['in memory', () => new MemoryStore() as Store],
-  ['in SQLite', sqlite],
-])('a store %s', (_name, make) => {
+  ['in memory', () => Promise.resolve(new MemoryStore() as Store), false],
+  ['in SQLite', sqlite, false],
+  ['in PostgreSQL', postgres, noPostgres],
+])('a store %s', (name, make, absent) => {
+  if (absent) {
+    test.skip('needs a PostgreSQL server (TEST_POSTGRES)');
+    return;
+  }
+  beforeAll(async () => {
+    if (name === 'in PostgreSQL') database = await freshDatabase();
+  });
+  afterAll(async () => {
+    if (name === 'in PostgreSQL') await database?.drop();
+  });
+
   test('a line of the catalogue takes the place of the one before', async () => {
-    const store = make();
+    const store = await make();
     expect(await store.catalogue()).toEqual([]);
     await store.commit({ catalogue: [{ log: 'ev_1', size: 3, text: '{}' }] });
     const line = { log: 'ev_1', size: 4, text: '{"a":1}' };
@@ -61,7 +91,7 @@ describe.each([
 
   describe('logs', () => {
     test('takes events at the size of the log, in order, and gives them back', async () => {
-      const store = make();
+      const store = await make();
       expect(
         await store.commit({ appends: [{ log: 'ev_1', from: 0, texts: ['a', 'b'] }] }),
       ).toEqual({ ok: true, writes: [] });
@@ -82,7 +112,7 @@ describe.each([
     });
 
     test.each([0, 1, 3])('refuses events that say they begin at %i in a log of 2', async (from) => {
-      const store = make();
+      const store = await make();
       await store.commit({ appends: [{ log: 'ev_1', from: 0, texts: ['a', 'b'] }] });
       const refused = await store.commit({ appends: [{ log: 'ev_1', from, texts: ['z'] }] });
       expect(refused).toEqual({ ok: false, conflict: 'log' });
@@ -90,7 +120,7 @@ describe.each([
     });
 
     test('keeps nothing of a batch when one of its parts is refused', async () => {
-      const store = make();
+      const store = await make();
       await store.commit({
         appends: [{ log: 'ev_1', from: 0, texts: ['a'] }],
         documents: [{ id: 'dc_1', log: 'ev_1', kind: 'sheet' }],
@@ -117,7 +147,7 @@ describe.each([
     });
 
     test('keeps the first checkpoint of a size, and gives them back by size', async () => {
-      const store = make();
+      const store = await make();
       await store.commit({ checkpoints: [{ log: 'ev_1', size: 10, note: 'ten' }] });
       await store.commit({ checkpoints: [{ log: 'ev_1', size: 2, note: 'two' }] });
       await store.commit({ checkpoints: [{ log: 'ev_1', size: 2, note: 'another two' }] });
@@ -126,7 +156,7 @@ describe.each([
     });
 
     test('keeps one answer for each actor and command', async () => {
-      const store = make();
+      const store = await make();
       const answer = { actor: 'st_1', command: 'cm_1', asked: 'h', answer: '{"ok":true}' };
       await store.commit({ answers: [answer] });
       expect(await store.answer('st_1', 'cm_1')).toEqual(answer);
@@ -141,7 +171,7 @@ describe.each([
 
   describe('documents', () => {
     const withDocument = async (kind: 'sheet' | 'board' = 'sheet'): Promise<Store> => {
-      const store = make();
+      const store = await make();
       await store.commit({ documents: [{ id: 'dc_1', log: 'ev_1', kind }] });
       return store;
     };
@@ -215,7 +245,7 @@ describe.each([
 
   describe('people, sessions, invitations', () => {
     test('gives the people of a panel, and what they are called now', async () => {
-      const store = make();
+      const store = await make();
       const person = { seat: 'st_1', panel: 'pn_1', name: 'Ada', salt: 's', lead: false };
       await store.commit({ people: [person, { ...person, seat: 'st_2', panel: 'pn_2' }] });
       await store.commit({ people: [{ ...person, name: 'Ada B', lead: true }] });
@@ -223,7 +253,7 @@ describe.each([
     });
 
     test('AC-1: a session that ended does not come back by being used', async () => {
-      const store = make();
+      const store = await make();
       await store.commit({ sessions: [session('s1', '2026-03-02T09:00:00.000Z')] });
       await store.commit({ seen: [{ session: 's1', at: '2026-03-02T09:30:00.000Z' }] });
       expect((await store.session('s1'))?.seenAt).toBe('2026-03-02T09:30:00.000Z');
@@ -235,7 +265,7 @@ describe.each([
     });
 
     test('finds an invitation by secret or code, and uses it up once', async () => {
-      const store = make();
+      const store = await make();
       await store.commit({ invitations: [invitation('in_1'), invitation('in_2', { code: null })] });
       expect(await store.invitation({ secret: 'secret of in_1' })).toEqual(invitation('in_1'));
       expect(await store.invitation({ code: 'code of in_1' })).toEqual(invitation('in_1'));
@@ -249,7 +279,7 @@ describe.each([
     });
 
     test('forgets what is over by the clock and nothing else', async () => {
-      const store = make();
+      const store = await make();
       const at = (hour: number): string => `2026-03-02T${String(hour).padStart(2, '0')}:00:00.000Z`;
       await store.commit({
         sessions: [
@@ -270,7 +300,7 @@ describe.each([
     });
 
     test('a published protocol version never changes', async () => {
-      const store = make();
+      const store = await make();
       const version = { id: 'p', version: '1.0.0', hash: 'h', text: 'first' };
       await store.commit({ protocols: [version] });
       await store.commit({ protocols: [{ ...version, hash: 'other', text: 'second' }] });

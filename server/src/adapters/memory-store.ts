@@ -14,7 +14,7 @@ import type {
 interface Kept {
   kind: string;
   frozen: boolean;
-  updates: { bytes: Uint8Array; at: string }[];
+  updates: { n: number; bytes: Uint8Array; at: string }[];
   owners: Map<number, string>;
 }
 
@@ -106,7 +106,11 @@ export class MemoryStore implements Store {
   #keep(write: KeptWrite): WriteOutcome {
     const document = this.#documents.get(write.document);
     if (!document || document.frozen) return 'frozen';
-    document.updates.push({ bytes: write.bytes, at: write.at });
+    document.updates.push({
+      n: document.updates.length + 1,
+      bytes: write.bytes,
+      at: write.at,
+    });
     for (const client of write.newClients) {
       if (!document.owners.has(client)) document.owners.set(client, write.seat);
     }
@@ -126,18 +130,20 @@ export class MemoryStore implements Store {
     return (await this.events(log)).map((text, seq) => ({ seq, text }));
   }
 
-  async checkpoints(log: string): Promise<string[]> {
+  async checkpoints(log: string, after = -1): Promise<string[]> {
     const notes = [...(this.#checkpoints.get(log) ?? new Map<number, string>())];
-    return Promise.resolve(notes.toSorted(([a], [b]) => a - b).map(([, note]) => note));
+    const wanted = notes.filter(([size]) => size > after);
+    return Promise.resolve(wanted.toSorted(([a], [b]) => a - b).map(([, note]) => note));
   }
 
   async answer(actor: string, command: string): Promise<KeptAnswer | undefined> {
     return Promise.resolve(this.#answers.get(`${actor} ${command}`));
   }
 
-  async load(document: string): Promise<StoredDocument | undefined> {
+  async load(document: string, after = 0): Promise<StoredDocument | undefined> {
     const kept = this.#documents.get(document);
-    return Promise.resolve(kept && { updates: [...kept.updates], owners: new Map(kept.owners) });
+    const updates = kept?.updates.filter(({ n }) => n > after) ?? [];
+    return Promise.resolve(kept && { updates, owners: new Map(kept.owners) });
   }
 
   async people(panel: string): Promise<Person[]> {

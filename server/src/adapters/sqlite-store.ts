@@ -1,63 +1,15 @@
 import type Database from 'better-sqlite3';
-import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
-import type {
-  Batch,
-  CatalogueLine,
-  Committed,
-  Invitation,
-  KeptAnswer,
-  Person,
-  Session,
-  Store,
-} from '../ports/store.ts';
+import type { WriteOutcome } from '../ports/document-store.ts';
+import type { Batch, Committed, Store } from '../ports/store.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { SheetBox } from './sheet-box.ts';
+import { SqlReads, type Query } from './sql-reads.ts';
 import { diskFault, diskFull } from './sqlite-faults.ts';
 import { openDatabase } from './sqlite-open.ts';
 import { refuseDamagedLog } from './wal-check.ts';
 import { sqliteWriter, type Writer } from './sqlite-writer.ts';
-
-type Row = Record<string, unknown>;
-
-const personOf = (r: Row): Person => ({
-  seat: String(r['seat']),
-  panel: String(r['panel']),
-  name: String(r['name']),
-  salt: String(r['salt']),
-  lead: r['lead'] === 1,
-});
-
-const sessionOf = (r: Row): Session => ({
-  id: String(r['id']),
-  seat: r['seat'] as string | null,
-  panel: r['panel'] as string | null,
-  device: String(r['device']),
-  startedAt: String(r['started_at']),
-  seenAt: String(r['seen_at']),
-  arrival: r['arrival'] as Session['arrival'],
-});
-
-const invitationOf = (r: Row): Invitation => ({
-  id: String(r['id']),
-  kind: r['kind'] as Invitation['kind'],
-  panel: r['panel'] as string | null,
-  seat: r['seat'] as string | null,
-  secret: String(r['secret']),
-  code: r['code'] as string | null,
-  expiresAt: String(r['expires_at']),
-  once: r['once'] === 1,
-  ends: r['ends'] as string | null,
-  open: r['open'] === 1,
-});
-
-/** Raised inside a transaction to roll it back for an expected reason. */
-class Conflict extends Error {
-  readonly kind: Extract<Committed, { ok: false }>['conflict'];
-  constructor(kind: Extract<Committed, { ok: false }>['conflict']) {
-    super(kind);
-    this.kind = kind;
-  }
-}
+import { Conflict } from './store-conflict.ts';
+import type { Row } from './store-rows.ts';
 
 /** What is known of the disk under a file: it is the same for every workspace on it. */
 interface Health {
@@ -73,18 +25,40 @@ const healthOf = (db: Database.Database): Health => {
   return health;
 };
 
+/** A file that is opened for one store alone is closed with it; an open one is shared with other workspaces. */
+const opened = (file: string | Database.Database): { db: Database.Database; own: boolean } => {
+  if (typeof file !== 'string') return { db: file, own: false };
+  refuseDamagedLog(file);
+  return { db: openDatabase(file), own: true };
+};
+
+/** Asks a database, each question prepared once; `blame` hears of what went wrong. */
+const asker = (
+  db: Database.Database,
+  workspace: string,
+  blame: (error: unknown) => void,
+): Query => {
+  const statements = new Map<string, Database.Statement>();
+  return async (sql, ...values) => {
+    const statement = statements.get(sql) ?? db.prepare(sql);
+    statements.set(sql, statement);
+    try {
+      return await Promise.resolve(statement.all(workspace, ...values) as Row[]);
+    } catch (error) {
+      blame(error);
+      throw error;
+    }
+  };
+};
+
 /**
  * The store in one SQLite file, for one workspace. Every key begins with the workspace's id. ST-6: what a commit
  * returned for is there after the process was killed.
  */
-export class SqliteStore implements Store {
+export class SqliteStore extends SqlReads implements Store {
   readonly #db: Database.Database;
-  readonly #workspace: string;
-  readonly #box: SheetBox;
   readonly #write: Writer;
-  readonly #statements = new Map<string, Database.Statement>();
   readonly #commit: (batch: Batch) => WriteOutcome[];
-  /** The file was opened by this store and is closed with it. */
   readonly #own: boolean;
   readonly #health: Health;
   /** Told once when nothing can be kept any more, or for the time being. */
@@ -92,25 +66,16 @@ export class SqliteStore implements Store {
 
   /** On a file of its own, or on one that is open already and is shared with other workspaces. */
   constructor(file: string | Database.Database, workspace: string, box: SheetBox) {
-    if (typeof file === 'string') refuseDamagedLog(file);
-    this.#own = typeof file === 'string';
-    this.#db = typeof file === 'string' ? openDatabase(file) : file;
-    this.#health = healthOf(this.#db);
-    this.#workspace = workspace;
-    this.#box = box;
-    this.#write = sqliteWriter(this.#db, workspace, box, (kind) => new Conflict(kind));
-    this.#commit = this.#db.transaction((batch: Batch) => this.#write(batch));
-  }
-
-  #all(sql: string, ...values: unknown[]): Row[] {
-    const statement = this.#statements.get(sql) ?? this.#db.prepare(sql);
-    this.#statements.set(sql, statement);
-    try {
-      return statement.all(this.#workspace, ...values) as Row[];
-    } catch (error) {
-      this.#blame(error);
-      throw error;
-    }
+    const { db, own } = opened(file);
+    super(
+      asker(db, workspace, (error) => void this.#blame(error)),
+      box,
+    );
+    this.#own = own;
+    this.#db = db;
+    this.#health = healthOf(db);
+    this.#write = sqliteWriter(db, workspace, box);
+    this.#commit = db.transaction((batch: Batch) => this.#write(batch));
   }
 
   /** Remembers what an error says about the disk; words when it is at fault. */
@@ -148,105 +113,6 @@ export class SqliteStore implements Store {
 
   trouble(): string | null {
     return this.#health.fault ?? this.#health.full;
-  }
-
-  async logs(): Promise<{ log: string; size: number }[]> {
-    const rows = this.#all(
-      'SELECT log, count(*) AS size FROM event WHERE workspace = ? GROUP BY log ORDER BY log',
-    );
-    return Promise.resolve(rows.map((r) => ({ log: String(r['log']), size: Number(r['size']) })));
-  }
-
-  async events(log: string, from = 0): Promise<string[]> {
-    const rows = this.#all(
-      'SELECT text FROM event WHERE workspace = ? AND log = ? AND seq >= ? ORDER BY seq',
-      log,
-      from,
-    );
-    return Promise.resolve(rows.map((r) => String(r['text'])));
-  }
-
-  async rows(log: string): Promise<{ seq: number; text: string }[]> {
-    const rows = this.#all(
-      'SELECT seq, text FROM event WHERE workspace = ? AND log = ? ORDER BY seq',
-      log,
-    );
-    return Promise.resolve(rows.map((r) => ({ seq: Number(r['seq']), text: String(r['text']) })));
-  }
-
-  async checkpoints(log: string): Promise<string[]> {
-    const rows = this.#all(
-      'SELECT note FROM checkpoint WHERE workspace = ? AND log = ? ORDER BY size',
-      log,
-    );
-    return Promise.resolve(rows.map((r) => String(r['note'])));
-  }
-
-  async answer(actor: string, command: string): Promise<KeptAnswer | undefined> {
-    const [row] = this.#all(
-      'SELECT asked, answer FROM answer WHERE workspace = ? AND actor = ? AND command = ?',
-      actor,
-      command,
-    );
-    return Promise.resolve(
-      row && { actor, command, asked: String(row['asked']), answer: String(row['answer']) },
-    );
-  }
-
-  async load(document: string): Promise<StoredDocument | undefined> {
-    const [known] = this.#all('SELECT kind FROM document WHERE workspace = ? AND id = ?', document);
-    if (!known) return Promise.resolve(undefined);
-    const sealed = known['kind'] === 'sheet';
-    const updates = this.#all(
-      'SELECT bytes, at FROM document_update WHERE workspace = ? AND document = ? ORDER BY n',
-      document,
-    ).map((r) => {
-      const bytes = r['bytes'] as Uint8Array;
-      return { bytes: sealed ? this.#box.open(document, bytes) : bytes, at: String(r['at']) };
-    });
-    const owners = this.#all(
-      'SELECT client, seat FROM document_client WHERE workspace = ? AND document = ?',
-      document,
-    );
-    return {
-      updates,
-      owners: new Map(owners.map((r) => [Number(r['client']), String(r['seat'])])),
-    };
-  }
-
-  async people(panel: string): Promise<Person[]> {
-    const sql = 'SELECT * FROM person WHERE workspace = ? AND panel = ?';
-    return Promise.resolve(this.#all(sql, panel).map(personOf));
-  }
-
-  async session(id: string): Promise<Session | undefined> {
-    const [row] = this.#all('SELECT * FROM session WHERE workspace = ? AND id = ?', id);
-    return Promise.resolve(row && sessionOf(row));
-  }
-
-  async sessionsOf(seat: string): Promise<Session[]> {
-    const sql = 'SELECT * FROM session WHERE workspace = ? AND seat = ?';
-    return Promise.resolve(this.#all(sql, seat).map(sessionOf));
-  }
-
-  async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {
-    const [column, value] = 'secret' in by ? ['secret', by.secret] : ['code', by.code];
-    const sql = `SELECT * FROM invitation WHERE workspace = ? AND ${column} = ?`;
-    const [row] = this.#all(sql, value);
-    return Promise.resolve(row && invitationOf(row));
-  }
-
-  async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
-    const sql =
-      'SELECT id, version, hash, text FROM protocol WHERE workspace = ? ORDER BY id, version';
-    return Promise.resolve(
-      this.#all(sql) as { id: string; version: string; hash: string; text: string }[],
-    );
-  }
-
-  async catalogue(): Promise<CatalogueLine[]> {
-    const sql = 'SELECT log, size, text FROM catalogue WHERE workspace = ? ORDER BY log';
-    return Promise.resolve(this.#all(sql) as unknown as CatalogueLine[]);
   }
 
   async close(): Promise<void> {

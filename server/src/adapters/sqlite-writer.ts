@@ -1,11 +1,10 @@
 import type Database from 'better-sqlite3';
 import type { WriteOutcome } from '../ports/document-store.ts';
-import type { Batch, Committed, KeptWrite } from '../ports/store.ts';
+import type { Batch, KeptWrite } from '../ports/store.ts';
 import type { SheetBox } from './sheet-box.ts';
+import { Conflict } from './store-conflict.ts';
 
 export type Writer = (batch: Batch) => WriteOutcome[];
-
-type ConflictKind = Extract<Committed, { ok: false }>['conflict'];
 
 const statements = (db: Database.Database) => ({
   size: db.prepare(
@@ -40,30 +39,29 @@ const statements = (db: Database.Database) => ({
   protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
 });
 
-/** What every part of the writer needs. `conflict` makes the error that rolls the transaction back. */
+/** What every part of the writer needs. */
 interface Pen {
   sql: ReturnType<typeof statements>;
   w: string;
   box: SheetBox;
-  conflict: (kind: ConflictKind) => Error;
 }
 
-const append = ({ sql, w, conflict }: Pen, batch: Batch): void => {
+const append = ({ sql, w }: Pen, batch: Batch): void => {
   for (const { log, from, texts } of batch.appends ?? []) {
-    if ((sql.size.get(w, log) as { n: number }).n !== from) throw conflict('log');
+    if ((sql.size.get(w, log) as { n: number }).n !== from) throw new Conflict('log');
     texts.forEach((text, i) => sql.event.run(w, log, from + i, text));
   }
   for (const c of batch.checkpoints ?? []) sql.checkpoint.run(w, c.log, c.size, c.note);
   for (const a of batch.answers ?? []) {
     const { changes } = sql.answer.run(w, a.actor, a.command, a.asked, a.answer);
-    if (changes === 0) throw conflict('command');
+    if (changes === 0) throw new Conflict('command');
   }
 };
 
-const freeze = ({ sql, w, conflict }: Pen, batch: Batch): void => {
+const freeze = ({ sql, w }: Pen, batch: Batch): void => {
   for (const { document, updates } of batch.freeze ?? []) {
     const { n } = sql.count.get(w, document) as { n: number };
-    if (updates !== null && n !== updates) throw conflict('document');
+    if (updates !== null && n !== updates) throw new Conflict('document');
     sql.freeze.run(w, document);
   }
 };
@@ -79,7 +77,7 @@ const keep = ({ sql, w, box }: Pen, write: KeptWrite): WriteOutcome => {
   return 'kept';
 };
 
-const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
+const access = ({ sql, w }: Pen, batch: Batch): void => {
   for (const p of batch.people ?? []) {
     sql.person.run(w, p.seat, p.panel, p.name, p.salt, p.lead ? 1 : 0);
   }
@@ -95,7 +93,7 @@ const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
     sql.invitation.run(w, id, kind, panel, seat, secret, code, expiresAt, once, ends, open);
   }
   for (const id of batch.endInvitations ?? []) {
-    if (sql.endInvitation.run(w, id).changes === 0) throw conflict('invitation');
+    if (sql.endInvitation.run(w, id).changes === 0) throw new Conflict('invitation');
   }
   for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
   for (const c of batch.catalogue ?? []) sql.catalogue.run(w, c.log, c.size, c.text);
@@ -105,13 +103,8 @@ const access = ({ sql, w, conflict }: Pen, batch: Batch): void => {
 };
 
 /** Turns a batch into rows; to be run inside one transaction. */
-export const sqliteWriter = (
-  db: Database.Database,
-  w: string,
-  box: SheetBox,
-  conflict: Pen['conflict'],
-): Writer => {
-  const pen: Pen = { sql: statements(db), w, box, conflict };
+export const sqliteWriter = (db: Database.Database, w: string, box: SheetBox): Writer => {
+  const pen: Pen = { sql: statements(db), w, box };
   return (batch) => {
     append(pen, batch);
     for (const d of batch.documents ?? []) pen.sql.document.run(w, d.id, d.log, d.kind);

@@ -1,12 +1,14 @@
 /** A document as it was kept: its updates oldest first, and which seat each Yjs client id belongs to. */
 export interface StoredDocument {
-  updates: readonly { bytes: Uint8Array; at: string }[];
+  /** `n` rises with each update of a document, but not by one. */
+  updates: readonly { n: number; bytes: Uint8Array; at: string }[];
   owners: ReadonlyMap<number, string>;
 }
 
 /** Reads documents. A document that was never made is undefined; an error is an error, never an empty one. */
 export interface DocumentStore {
-  load(document: string): Promise<StoredDocument | undefined>;
+  /** With `after`, only updates that stand behind that number. */
+  load(document: string, after?: number): Promise<StoredDocument | undefined>;
 }
 
 /** One accepted update on its way to the disk. */

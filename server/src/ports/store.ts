@@ -116,7 +116,8 @@ export interface LogStore {
   events(log: string, from?: number): Promise<string[]>;
   /** The events with the numbers they stand under, to check one against the other. */
   rows(log: string): Promise<{ seq: number; text: string }[]>;
-  checkpoints(log: string): Promise<string[]>;
+  /** By size; with `after`, only those over more events. */
+  checkpoints(log: string, after?: number): Promise<string[]>;
   answer(actor: string, command: string): Promise<KeptAnswer | undefined>;
 }
 

@@ -1,0 +1,115 @@
+import pg from 'pg';
+import type { WriteOutcome } from '../ports/document-store.ts';
+import { NotKept } from '../ports/not-kept.ts';
+import type { Batch, Committed, Store } from '../ports/store.ts';
+import { writeBatch } from './postgres-writer.ts';
+import type { SheetBox } from './sheet-box.ts';
+import { SqlReads, type Query } from './sql-reads.ts';
+import { Conflict } from './store-conflict.ts';
+
+/** Times a batch is tried again when the database chose it to break a deadlock. */
+const ATTEMPTS = 4;
+
+const isDeadlock = (error: unknown): boolean =>
+  error instanceof pg.DatabaseError && (error.code === '40P01' || error.code === '40001');
+
+/** The database refused or cannot be had for a reason of its own: full, stopping, out of reach. */
+const isTrouble = (error: unknown): boolean =>
+  error instanceof pg.DatabaseError
+    ? /^(08|53|57|58)/u.test(error.code ?? '')
+    : error instanceof Error && ('code' in error || /^(Connection|Client) /u.test(error.message));
+
+const WORDS =
+  'The database took nothing: this was not kept. It goes on by itself when the database answers again.';
+
+/** `?` in the order of the values, as PostgreSQL counts them. */
+const numbered = (sql: string): string => {
+  let n = 0;
+  return sql.replace(/\?/gu, () => `$${String(++n)}`);
+};
+
+const asker = (pool: pg.Pool, workspace: string): Query => {
+  const texts = new Map<string, string>();
+  return async (sql, ...values) => {
+    const text = texts.get(sql) ?? numbered(sql);
+    texts.set(sql, text);
+    const { rows } = await pool.query<Record<string, unknown>>(text, [workspace, ...values]);
+    return rows;
+  };
+};
+
+/**
+ * The store in a PostgreSQL database that several processes share. Events take the next number by comparing and
+ * setting; writes to a document hold its row shared, freezing holds it alone. ST-6: what a commit returned for is
+ * there after the process, or the database, was killed.
+ */
+export class PostgresStore extends SqlReads implements Store {
+  readonly #pool: pg.Pool;
+  readonly #workspace: string;
+  readonly #box: SheetBox;
+
+  /** The pool is shared by all workspaces; who opened it closes it. */
+  constructor(pool: pg.Pool, workspace: string, box: SheetBox) {
+    super(asker(pool, workspace), box);
+    this.#pool = pool;
+    this.#workspace = workspace;
+    this.#box = box;
+  }
+
+  async commit(batch: Batch): Promise<Committed> {
+    for (let attempt = 1; ; attempt++) {
+      try {
+        const writes = await this.#transaction(batch);
+        if (batch.scrub === true) await this.#pool.query('VACUUM FULL person');
+        return { ok: true, writes };
+      } catch (error) {
+        if (error instanceof Conflict) return { ok: false, conflict: error.kind };
+        if (!isDeadlock(error) || attempt === ATTEMPTS) throw error;
+      }
+    }
+  }
+
+  async #transaction(batch: Batch): Promise<WriteOutcome[]> {
+    const db = await this.#connect();
+    let broken: Error | undefined;
+    let committing = false;
+    try {
+      await db.query('BEGIN');
+      const outcomes = await writeBatch({ db, w: this.#workspace, box: this.#box }, batch);
+      committing = true;
+      await db.query('COMMIT');
+      return outcomes;
+    } catch (error) {
+      await db.query('ROLLBACK').catch((fault: unknown) => {
+        broken = fault instanceof Error ? fault : new Error(String(fault));
+      });
+      // Once the commit is on its way nobody knows: that is no promise that nothing was kept.
+      throw !committing && isTrouble(error) ? new NotKept(WORDS, { cause: error }) : error;
+    } finally {
+      // A connection that cannot even roll back is not used again.
+      db.release(broken);
+    }
+  }
+
+  async #connect(): Promise<pg.PoolClient> {
+    try {
+      return await this.#pool.connect();
+    } catch (error) {
+      throw new NotKept(WORDS, { cause: error });
+    }
+  }
+
+  /** Faults of the network pass; what the database did not confirm is asked for again, never taken for done. */
+  fault(): string | null {
+    return null;
+  }
+
+  trouble(): string | null {
+    return null;
+  }
+
+  /** The pool goes on for the other workspaces. */
+  async close(): Promise<void> {
+    return Promise.resolve();
+  }
+}

@@ -1,0 +1,142 @@
+import type { StoredDocument } from '../ports/document-store.ts';
+import type {
+  AccessStore,
+  CatalogueLine,
+  Invitation,
+  KeptAnswer,
+  LogStore,
+  Person,
+  Session,
+} from '../ports/store.ts';
+import type { DocumentStore } from '../ports/document-store.ts';
+import type { SheetBox } from './sheet-box.ts';
+import { invitationOf, personOf, sessionOf, type Row } from './store-rows.ts';
+
+/** Runs one query, whose first `?` is the workspace, and gives its rows. */
+export type Query = (sql: string, ...values: unknown[]) => Promise<Row[]>;
+
+/** What both databases are asked in the same words. Every question begins with the workspace. */
+export class SqlReads implements LogStore, AccessStore, DocumentStore {
+  readonly #all: Query;
+  readonly #box: SheetBox;
+
+  constructor(all: Query, box: SheetBox) {
+    this.#all = all;
+    this.#box = box;
+  }
+
+  async logs(): Promise<{ log: string; size: number }[]> {
+    const rows = await this.#all(
+      'SELECT log, count(*) AS size FROM event WHERE workspace = ? GROUP BY log ORDER BY log',
+    );
+    return rows.map((r) => ({ log: String(r['log']), size: Number(r['size']) }));
+  }
+
+  async events(log: string, from = 0): Promise<string[]> {
+    const rows = await this.#all(
+      'SELECT text FROM event WHERE workspace = ? AND log = ? AND seq >= ? ORDER BY seq',
+      log,
+      from,
+    );
+    return rows.map((r) => String(r['text']));
+  }
+
+  async rows(log: string): Promise<{ seq: number; text: string }[]> {
+    const rows = await this.#all(
+      'SELECT seq, text FROM event WHERE workspace = ? AND log = ? ORDER BY seq',
+      log,
+    );
+    return rows.map((r) => ({ seq: Number(r['seq']), text: String(r['text']) }));
+  }
+
+  async checkpoints(log: string, after = -1): Promise<string[]> {
+    const rows = await this.#all(
+      'SELECT note FROM checkpoint WHERE workspace = ? AND log = ? AND size > ? ORDER BY size',
+      log,
+      after,
+    );
+    return rows.map((r) => String(r['note']));
+  }
+
+  async answer(actor: string, command: string): Promise<KeptAnswer | undefined> {
+    const [row] = await this.#all(
+      'SELECT asked, answer FROM answer WHERE workspace = ? AND actor = ? AND command = ?',
+      actor,
+      command,
+    );
+    return row && { actor, command, asked: String(row['asked']), answer: String(row['answer']) };
+  }
+
+  async load(document: string, after = 0): Promise<StoredDocument | undefined> {
+    const [known] = await this.#all(
+      'SELECT kind FROM document WHERE workspace = ? AND id = ?',
+      document,
+    );
+    if (!known) return undefined;
+    const sealed = known['kind'] === 'sheet';
+    const updates = await this.#all(
+      'SELECT n, bytes, at FROM document_update WHERE workspace = ? AND document = ? AND n > ? ORDER BY n',
+      document,
+      after,
+    );
+    const owners = await this.#all(
+      'SELECT client, seat FROM document_client WHERE workspace = ? AND document = ?',
+      document,
+    );
+    return {
+      updates: updates.map((r) => {
+        const bytes = r['bytes'] as Uint8Array;
+        return {
+          n: Number(r['n']),
+          bytes: sealed ? this.#box.open(document, bytes) : bytes,
+          at: String(r['at']),
+        };
+      }),
+      owners: new Map(owners.map((r) => [Number(r['client']), String(r['seat'])])),
+    };
+  }
+
+  async people(panel: string): Promise<Person[]> {
+    const sql = 'SELECT * FROM person WHERE workspace = ? AND panel = ? ORDER BY seat';
+    return (await this.#all(sql, panel)).map(personOf);
+  }
+
+  async session(id: string): Promise<Session | undefined> {
+    const [row] = await this.#all('SELECT * FROM session WHERE workspace = ? AND id = ?', id);
+    return row && sessionOf(row);
+  }
+
+  async sessionsOf(seat: string): Promise<Session[]> {
+    const sql = 'SELECT * FROM session WHERE workspace = ? AND seat = ? ORDER BY id';
+    return (await this.#all(sql, seat)).map(sessionOf);
+  }
+
+  async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {
+    const [column, value] = 'secret' in by ? ['secret', by.secret] : ['code', by.code];
+    const sql = `SELECT * FROM invitation WHERE workspace = ? AND ${column} = ?`;
+    const [row] = await this.#all(sql, value);
+    return row && invitationOf(row);
+  }
+
+  async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
+    const sql =
+      'SELECT id, version, hash, text FROM protocol WHERE workspace = ? ORDER BY id, version';
+    const rows = await this.#all(sql);
+    return rows.map((r) => ({
+      id: String(r['id']),
+      version: String(r['version']),
+      hash: String(r['hash']),
+      text: String(r['text']),
+    }));
+  }
+
+  async catalogue(): Promise<CatalogueLine[]> {
+    const sql = 'SELECT log, size, text FROM catalogue WHERE workspace = ? ORDER BY log';
+    const rows = await this.#all(sql);
+    return rows.map((r) => ({
+      log: String(r['log']),
+      size: Number(r['size']),
+      text: String(r['text']),
+    }));
+  }
+}
