@@ -32,12 +32,7 @@ export const startProgram = async (
     [
       BIN,
       'serve',
-      '--port',
-      String(port),
-      '--data-dir',
-      directory,
-      '--log-level',
-      'error',
+      ...['--port', String(port), '--data-dir', directory, '--log-level', 'error'],
       ...flags,
     ],
     {

@@ -77,6 +77,8 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     names: new Map(),
     system: null,
     readOnly: null,
+    shared: false,
+    wrote: () => undefined,
     changed: (log) => changed.push(log),
     ended: (sessions, why) => ended.push({ sessions, why }),
   };

@@ -1,6 +1,5 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { jsonLog } from '../adapters/json-log.ts';
-import type { SqliteStore } from '../adapters/sqlite-store.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import type { App } from '../flows/app.ts';
 import { coverLogs } from '../flows/change.ts';
@@ -8,22 +7,15 @@ import { severalHouses } from '../flows/houses.ts';
 import { leadInvitation } from '../flows/invite.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { CodeLimits } from '../http/code-limits.ts';
-import { NotKept } from '../ports/not-kept.ts';
 import type { Log } from '../ports/log.ts';
 import { isLoopback, type Config } from './config.ts';
 import { controlPath, listenControl, type ControlWork } from './control.ts';
-import { closeHouse, lookAtClock, openHouse, type Common } from './house.ts';
-import {
-  addressOf,
-  attach,
-  follow,
-  followCodes,
-  listen,
-  makeServer,
-  type Listeners,
-  type Parts,
-} from './listeners.ts';
-import { FIRST_WORKSPACE, openFile, storeFile, unreadable, type OpenFile } from './open-store.ts';
+import { closeHouse, lookAtClock } from './house.ts';
+import { addressOf, attach, followCodes, listen, makeServer, type Parts } from './listeners.ts';
+import type { Home } from './home.ts';
+import { openHome } from './open-home.ts';
+import { FIRST_WORKSPACE } from './open-store.ts';
+import { OpenHouses } from './open-houses.ts';
 
 /** A server that is listening. */
 export interface Running {
@@ -99,48 +91,24 @@ const eventsIn = async (houses: Iterable<Parts>): Promise<number> => {
   return sum;
 };
 
-/** A store that tells the operator when nothing can be kept. */
-const toldTo = (log: Log, store: SqliteStore): SqliteStore => {
-  store.told = (words, error) => log.error(words, error);
-  return store;
-};
-
-/** Opens every organisation of a file, the first first. */
-const openHouses = async (file: OpenFile, common: Common): Promise<Map<string, Parts>> => {
-  const houses = new Map<string, Parts>();
-  for (const { id } of await file.workspaces.all()) {
-    houses.set(id, await openHouse(toldTo(common.log, file.store(id)), common));
-  }
-  return houses;
-};
-
 /** What this server does when somebody on the same machine asks. */
-const controlWork = (
-  file: OpenFile,
-  open: Map<string, Parts>,
-  common: Common,
-  listeners: Listeners,
-  url: string,
-): ControlWork => {
+const controlWork = (home: Home, open: OpenHouses, url: string): ControlWork => {
+  const { workspaces } = home;
   return {
     backup: async (to) => {
-      await file.copyTo(to);
-      return { events: await eventsIn(open.values()) };
+      await home.copyTo(to);
+      return { events: await eventsIn(open.all()) };
     },
-    workspaces: async () => ({ workspaces: await file.workspaces.all() }),
+    workspaces: async () => ({ workspaces: await workspaces.all() }),
     addWorkspace: async (name) => {
       const id = randomIds.id('ws');
-      await file.workspaces.add({ id, name }, new Date().toISOString());
-      const house = await openHouse(toldTo(common.log, file.store(id)), common);
-      follow(house, listeners);
-      open.set(id, house);
-      return { link: await newLink(house.app, url) };
+      await workspaces.add({ id, name }, new Date().toISOString());
+      return { link: await newLink((await open.open(id)).app, url) };
     },
     linkWorkspace: async (name) => {
-      const known = (await file.workspaces.all()).find((w) => w.name === name);
-      const house = known && open.get(known.id);
-      if (!house) throw new Error(`there is no workspace "${name}"`);
-      return { link: await newLink(house.app, url) };
+      const known = (await workspaces.all()).find((w) => w.name === name);
+      if (!known) throw new Error(`there is no workspace "${name}"`);
+      return { link: await newLink((await open.open(known.id)).app, url) };
     },
   };
 };
@@ -149,24 +117,29 @@ const controlWork = (
 export const startServer = async (config: Config, webDirectory: string): Promise<Running> => {
   const log = jsonLog(config.logLevel, process.stderr);
   const server = makeServer(config);
-  const file = openFile(config.dataDirectory);
+  const home = await openHome(config, log);
   try {
     const codes = new CodeLimits();
     const { proxy: proxied } = config;
-    const common = { signer: file.signer, transport: transportOf(config), proxied, codes, log };
-    const open = await openHouses(file, common);
-    const first = open.get(FIRST_WORKSPACE);
-    if (!first) throw new Error(`${storeFile(config.dataDirectory)} has lost its first workspace`);
-    const houses = severalHouses(file.workspaces, open, first);
+    const { signer, shared } = home;
+    const common = { shared, signer, transport: transportOf(config), proxied, codes, log };
+    const open = new OpenHouses(home, common);
+    await open.openAll();
+    const first = await open.open(FIRST_WORKSPACE);
+    const houses = severalHouses(
+      home.workspaces,
+      (id) => open.find(id),
+      first,
+      () => open.all(),
+    );
     const listeners = attach(server, first, houses, config, webDirectory, log);
     followCodes(houses, codes, log);
-    for (const house of houses.all()) follow(house, listeners);
+    await open.join(listeners);
     const url = addressOf(config, await listen(server, config));
     const { panel, documents } = listeners;
     const used = (): string[] => [...panel.sessions, ...documents.sessions];
     const stop = keepGoing(() => houses.all(), used, log);
-    const work = controlWork(file, open, common, listeners, url);
-    const stopControl = await control(config, work, log);
+    const stopControl = await control(config, controlWork(home, open, url), log);
     const readOnly = houses
       .all()
       .flatMap(({ app }) => (app.readOnly === null ? [] : [app.readOnly]));
@@ -179,6 +152,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
       ],
       close: async () => {
         stop();
+        open.stop();
         stopControl();
         const closed = new Promise<void>((resolve) => server.close(() => resolve()));
         for (const { app } of houses.all()) await app.rooms.close();
@@ -186,12 +160,11 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         await panel.close();
         await Promise.race([closed, pause(GOING_MS, undefined, { ref: false })]);
         for (const house of houses.all()) await closeHouse(house, log);
-        file.close();
+        await home.close();
       },
     };
   } catch (error) {
-    file.close();
-    const cause = error instanceof NotKept ? error.cause : error;
-    throw unreadable(storeFile(config.dataDirectory), cause);
+    await home.close();
+    throw home.blame(error);
   }
 };

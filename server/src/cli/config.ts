@@ -13,6 +13,10 @@ export interface Config {
   proxy: boolean;
   newSignInLink: boolean;
   logLevel: string;
+  /** `postgres://…` for a store that several processes share; null for the file in the data directory. */
+  store: string | null;
+  /** `redis://…`, over which processes on one store tell each other what changed. */
+  bus: string | null;
 }
 
 /** A usage fault, in words; the program exits with 2. */
@@ -21,6 +25,16 @@ export class UsageError extends Error {}
 const port = v.pipe(v.string(), v.regex(/^\d{1,5}$/u), v.transform(Number), v.maxValue(65535));
 
 export const DEFAULT_PORT = '4780';
+
+const address = (name: string, form: RegExp, value: string | undefined): string | null => {
+  if (value === undefined || value === '') return null;
+  if (!form.test(value) || !URL.canParse(value)) {
+    throw new UsageError(
+      `${name} is an address such as ${name === 'STORE' ? 'postgres' : 'redis'}://host/…`,
+    );
+  }
+  return value;
+};
 
 /** Reads flags and environment of `serve`. Throws a UsageError that names the setting. */
 export const readConfig = (
@@ -41,6 +55,8 @@ export const readConfig = (
         proxy: { type: 'boolean' },
         'new-sign-in-link': { type: 'boolean' },
         'log-level': { type: 'string' },
+        store: { type: 'string' },
+        bus: { type: 'string' },
       },
     }));
   } catch (error) {
@@ -60,9 +76,16 @@ export const readConfig = (
       '--proxy goes with a HOST of this machine (127.0.0.1) and without --tls-cert: nobody may reach around the proxy.',
     );
   }
+  const store = address('STORE', /^postgres(ql)?:\/\//u, values.store ?? environment['STORE']);
+  const bus = address('BUS', /^rediss?:\/\//u, values.bus ?? environment['BUS']);
+  if (bus !== null && store === null) {
+    throw new UsageError('BUS is for servers that share a STORE; a data directory has one server.');
+  }
   return {
     host,
     proxy,
+    store,
+    bus,
     port: parsed.output,
     dataDirectory: values['data-dir'] ?? environment['DATA_DIR'] ?? './data',
     names: values.name ?? [],

@@ -11,7 +11,7 @@ import type { Store } from '../ports/store.ts';
 import { checkProtocol } from '../protocol/check-protocol.ts';
 import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
 import { protocolText } from '../protocol/protocol-text.ts';
-import { assemble, type Common } from './house.ts';
+import { assemble, keptAlone, type Common } from './house.ts';
 import { UsageError } from './config.ts';
 import { FIRST_WORKSPACE, openFile, type OpenFile } from './open-store.ts';
 
@@ -111,13 +111,14 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
     clock.set('2023-10-14T07:00:00.000Z');
     const log = jsonLog('error', process.stderr);
     const common: Common = {
+      shared: false,
       signer,
       transport: 'loopback',
       proxied: false,
       codes: new CodeLimits(),
       log,
     };
-    const { app } = await assemble(store, common, clock.timers);
+    const { app } = await assemble(keptAlone(store), common, clock.timers);
     const say = (line: string): void => void process.stdout.write(`${line}\n`);
     const made = await fillDemo(app, clock, stream(SEED), say);
     const links = await publicLinks(app, made);

@@ -1,3 +1,4 @@
+import { MemoryTickets } from '../adapters/memory-tickets.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { WorkerFigures } from '../adapters/worker-figures.ts';
@@ -19,6 +20,7 @@ import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Store } from '../ports/store.ts';
+import type { TicketStore } from '../ports/ticket-store.ts';
 import { Publisher } from '../realtime/publisher.ts';
 import type { Parts } from './listeners.ts';
 import { publishedProtocols } from './open-store.ts';
@@ -31,8 +33,18 @@ const faultWords = ({ log, seq, what }: LogFault): string =>
 const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
 const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
 
+/** What one organisation is kept in. */
+export interface Kept {
+  store: Store;
+  tickets: TicketStore;
+  /** The log of what happens to this process; null for the only one there is in the store. */
+  systemLog: string | null;
+}
+
 /** What all organisations of a server have in common. */
 export interface Common {
+  /** Other processes may work on the same store. */
+  shared: boolean;
   signer: NoteSigner;
   transport: App['transport'];
   proxied: boolean;
@@ -40,18 +52,38 @@ export interface Common {
   log: Log;
 }
 
+/** A store that only this process works on. */
+export const keptAlone = (store: Store): Kept => ({
+  store,
+  tickets: new MemoryTickets(),
+  systemLog: null,
+});
+
+/**
+ * The log of what happens to this process, and the watch of its clock. On a shared store sessions are aged by the
+ * clock as it was at the start: a jump before that was one machine's, and the others know nothing of it.
+ */
+const watchSystem = async (app: App, { systemLog }: Kept): Promise<void> => {
+  app.system =
+    systemLog === null
+      ? await systemLogOf(app, () => randomIds.id('sy'))
+      : await app.logs.system(systemLog);
+  app.clock = new ClockWatch(app.timers, app.shared ? 0 : app.system.state.skew);
+};
+
 /** The parts around the store of one organisation, wired. `timers` is the machine's own clock but for a demonstration. */
 export const assemble = async (
-  store: Store,
-  { signer, transport, proxied, codes, log }: Common,
+  kept: Kept,
+  { shared, signer, transport, proxied, codes, log }: Common,
   timers: Timers = systemTimers,
 ): Promise<Parts> => {
+  const { store } = kept;
   const homes = new Map<string, LiveEvaluation>();
   const vkey = verifierKey(signer);
   const faults = await checkStore(store, vkey);
   const app: App = {
     store,
-    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log))),
+    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared),
     doubts: new Map(),
     records: new Records(new WorkerFigures(RECORD_SCRIPT)),
     catalogue: new Catalogue(),
@@ -70,13 +102,14 @@ export const assemble = async (
     codes,
     names: new Map(),
     readOnly: faults.length === 0 ? null : faults.map(faultWords).join(' '),
+    shared,
+    wrote: () => undefined,
     changed: () => undefined,
     ended: () => undefined,
   };
-  app.system = await systemLogOf(app, () => randomIds.id('sy'));
-  app.clock = new ClockWatch(timers, app.system.state.skew);
+  await watchSystem(app, kept);
   const publisher = new Publisher(app, systemTimers, log);
-  return { app, homes, tickets: new Tickets(app), publisher };
+  return { app, homes, tickets: new Tickets(app, kept.tickets), publisher };
 };
 
 /** A clock that was set is on record, and the operator is told what it does and what it does not do. */
@@ -105,8 +138,8 @@ const tellStop = async (app: App, log: Log): Promise<void> => {
 };
 
 /** Opens the house of one organisation: its store is checked, its start is on record. */
-export const openHouse = async (store: Store, common: Common): Promise<Parts> => {
-  const parts = await assemble(store, common);
+export const openHouse = async (kept: Kept, common: Common): Promise<Parts> => {
+  const parts = await assemble(kept, common);
   await parts.app.logs.wakeUncovered();
   await tellStart(parts.app);
   await coverLogs(parts.app);

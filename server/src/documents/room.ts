@@ -12,7 +12,9 @@ import {
   writeUpdate,
 } from '../wire/frames.ts';
 import { inspectUpdate, type Inspection } from '../wire/inspect.ts';
+import { ClientBirths } from './client-births.ts';
 import type { Committer } from './committer.ts';
+import { ReadUpdates } from './read-updates.ts';
 import type { RoomConnection } from './room-connection.ts';
 import { SavedCount } from './saved-count.ts';
 import { WriteBudget } from './write-budget.ts';
@@ -25,9 +27,6 @@ export interface FrameLimits {
 
 /** Unsent bytes at which a reader that cannot keep up is let go. */
 const BACK_PRESSURE = 4 * 1024 * 1024;
-/** Client ids one seat may bring in a minute, and ids in one document. */
-const NEW_CLIENTS_A_MINUTE = 4;
-const CLIENTS = 500;
 
 interface Member {
   saved: SavedCount;
@@ -51,7 +50,8 @@ export class Room {
   readonly #committer: Committer;
   readonly #timers: Timers;
   readonly #members = new Map<RoomConnection, Member>();
-  readonly #bornClients: { seat: string; at: number }[] = [];
+  readonly #births: ClientBirths;
+  readonly #read = new ReadUpdates();
   #pending = 0;
   #failed = false;
   #frozen = false;
@@ -69,12 +69,13 @@ export class Room {
     this.#limits = limits;
     this.#committer = committer;
     this.#timers = timers;
+    this.#births = new ClientBirths(timers);
     this.#owners = new Map(stored.owners);
     for (const root of rule.roots.values()) {
       if (root.kind === 'map') this.#doc.getMap(root.name);
       else this.#doc.getText(root.name);
     }
-    for (const { bytes } of stored.updates) Y.applyUpdate(this.#doc, bytes);
+    this.#read.apply(this.#doc, stored.updates);
   }
 
   get connections(): readonly RoomConnection[] {
@@ -113,6 +114,21 @@ export class Room {
   /** Plain values of a root map, as applied. Flush the committer first: then they are on disk too. */
   values(root: string): Map<string, unknown> {
     return new Map(this.#doc.getMap(root).entries());
+  }
+
+  /** Where to look in the store for what other processes kept. */
+  get lookFrom(): number {
+    return this.#read.lookFrom;
+  }
+
+  /** SY-11: takes what other processes kept, and shows it to everybody here; what is known already shows nobody anything. */
+  follow(stored: StoredDocument): void {
+    if (this.#failed) return;
+    for (const [client, seat] of stored.owners) {
+      if (!this.#owners.has(client)) this.#owners.set(client, seat);
+    }
+    const news = this.#read.apply(this.#doc, stored.updates);
+    for (const update of news) this.#showAll(writeUpdate(update));
   }
 
   /** Keeps the stock client's watchdog quiet, which wants a frame every 30 s. */
@@ -193,7 +209,7 @@ export class Room {
     withAhead: boolean,
   ): void {
     const { seat, device } = connection;
-    if (!this.#mayBring(seat, found.newClients.length)) {
+    if (!this.#births.take(seat, found.newClients.length, this.#owners.size)) {
       // Every reload brings a new id: somebody who reloads often waits a little, and loses nothing.
       this.#drop(connection, CLOSE.tooFast, 'too many new client ids in a minute');
       return;
@@ -238,11 +254,12 @@ export class Room {
       this.#fail('an update was not kept');
       return;
     }
-    const frame = writeUpdate(update);
-    for (const other of this.connections) {
-      if (other !== connection) this.#show(other, frame);
-    }
+    this.#showAll(writeUpdate(update), connection);
     this.#acknowledge(connection, member, write, withAhead);
+  }
+
+  #showAll(frame: Uint8Array, author?: RoomConnection): void {
+    for (const other of this.connections) if (other !== author) this.#show(other, frame);
   }
 
   /** SY-9: whoever asks or reads at another pace than the panel is let go; nobody waits, and nothing piles up. */
@@ -261,17 +278,6 @@ export class Room {
     const before = member.saved.saved;
     const now = member.saved.done(write, withAhead);
     if (now > before && this.#members.has(connection)) connection.send(writeSaved(now));
-  }
-
-  #mayBring(seat: string, count: number): boolean {
-    if (count === 0) return true;
-    const now = this.#timers.now();
-    // What lies ahead of a clock that was set back is not recent: it would bar the seat until the clock caught up.
-    const isRecent = (at: number): boolean => now >= at && now - at < 60_000;
-    const recent = this.#bornClients.filter((b) => b.seat === seat && isRecent(b.at)).length;
-    if (recent + count > NEW_CLIENTS_A_MINUTE || this.#owners.size + count > CLIENTS) return false;
-    for (let i = 0; i < count; i++) this.#bornClients.push({ seat, at: now });
-    return true;
   }
 
   #refuse(connection: RoomConnection, reason: string, detail: string): void {

@@ -63,6 +63,18 @@ export class Rooms {
     return this.#live.size;
   }
 
+  /** Reads into a live room what other processes kept of its document. */
+  async follow(document: string): Promise<void> {
+    const room = this.get(document);
+    const stored = room && (await this.#store.load(document, room.lookFrom));
+    if (stored) room.follow(stored);
+  }
+
+  /** Every live document. */
+  get documents(): string[] {
+    return [...this.#live.keys()];
+  }
+
   /** Resolves when everything received so far is durable or refused. */
   flush(): Promise<void> {
     return this.#committer.flush();

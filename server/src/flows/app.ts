@@ -61,6 +61,10 @@ export interface App {
   system: LiveSystem | null;
   /** Why nothing is written, or null. Set when the store does not match its checkpoints. */
   readOnly: string | null;
+  /** Other processes work on the same store: what is in memory may be behind it. */
+  shared: boolean;
+  /** Called after updates of a document were kept. */
+  wrote: (document: string) => void;
   /** Called after a log changed, with its id. */
   changed: (log: string) => void;
   /** Called when sessions of a seat ended. */

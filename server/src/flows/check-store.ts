@@ -28,12 +28,13 @@ export const checkLog = async (
   log: string,
   vkey: string,
 ): Promise<LogFault | undefined> => {
+  // Before the events: another process may add both while they are read.
+  const checkpoints = (await store.checkpoints(log)).map((note) => openCheckpoint(note, vkey));
   const rows = await store.rows(log);
   const stray = rows.find((row, i) => row.seq !== i);
   if (stray) return { log, seq: stray.seq, what: 'stands under a number that is not its own' };
   const texts = rows.map((r) => r.text);
   const edge = new Frontier();
-  const checkpoints = (await store.checkpoints(log)).map((note) => openCheckpoint(note, vkey));
   // The first events of a log are signed in the commit that makes them.
   if (texts.length > 0 && checkpoints.length === 0) {
     return { log, seq: 0, what: 'its checkpoints are missing' };

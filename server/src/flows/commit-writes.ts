@@ -96,6 +96,7 @@ export const commitWrites = async (
         staged.get(log)?.live.take(texts, from);
         app.changed(log);
       }
+      for (const document of new Set(kept.map((k) => k.document))) app.wrote(document);
       let next = 0;
       return accepted.map((yes) => (yes ? (committed.writes[next++] ?? 'frozen') : 'frozen'));
     }

@@ -43,21 +43,25 @@ export const oneHouse = <H extends House>(house: H): Houses<H> => ({
   all: () => [house],
 });
 
-/** A server with several; `houses` by workspace id, the first answers where nobody is known. */
+/**
+ * A server with several. `find` gives the one of a workspace id, also one that another process on the store has just
+ * added; `first` answers where nobody is known; `all` are those open here.
+ */
 export const severalHouses = <H extends House>(
   workspaces: Workspaces,
-  houses: ReadonlyMap<string, H>,
+  find: (workspace: string) => Promise<H | undefined>,
   first: H,
+  all: () => H[],
 ): Houses<H> => ({
   bySession: async (token) => {
     if (token === undefined || token.length > 100) return undefined;
     const id = await workspaces.ofSession(secretHash(token));
-    return id === undefined ? undefined : visitorOf(houses.get(id), token);
+    return id === undefined ? undefined : visitorOf(await find(id), token);
   },
   byKey: async (key) => {
     const by = 'secret' in key ? { secret: secretHash(key.secret) } : { code: codeHash(key.code) };
     const id = await workspaces.ofInvitation(by);
-    return (id === undefined ? undefined : houses.get(id)) ?? first;
+    return (id === undefined ? undefined : await find(id)) ?? first;
   },
-  all: () => [...houses.values()],
+  all,
 });

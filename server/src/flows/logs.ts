@@ -18,15 +18,20 @@ const isSystem = (id: string): boolean => id.startsWith('sy_');
 export class Logs {
   readonly #store: Store;
   readonly #vkey: string;
+  readonly #shared: boolean;
   readonly #faulty: ReadonlySet<string>;
   readonly #evaluations = new Map<string, Promise<LiveEvaluation>>();
   readonly #panels = new Map<string, Promise<LivePanel>>();
   readonly #systems = new Map<string, Promise<LiveSystem>>();
   readonly #tails = new Map<string, Promise<unknown>>();
 
-  /** `faulty` logs do not match their signatures and are not read: what they say cannot be believed. */
-  constructor(store: Store, vkey: string, faulty: ReadonlySet<string> = new Set()) {
+  /**
+   * `shared`: other processes add to the logs too. `faulty` logs do not match their signatures and are not read:
+   * what they say cannot be believed.
+   */
+  constructor(store: Store, vkey: string, faulty: ReadonlySet<string> = new Set(), shared = false) {
     this.#faulty = faulty;
+    this.#shared = shared;
     this.#store = store;
     this.#vkey = vkey;
   }
@@ -47,6 +52,22 @@ export class Logs {
   /** The log of what happens to the server; it may be about to get its first event. */
   async system(id: string): Promise<LiveSystem> {
     return this.#loaded(this.#systems, id, () => new LiveLog(id, systemLog));
+  }
+
+  /**
+   * LG-1: the log as the store has it now. Asked where somebody comes in who may have been told of it by another
+   * process: what they were told must be known here too.
+   */
+  async evaluationNow(id: string): Promise<LiveEvaluation | undefined> {
+    const live = await this.evaluation(id);
+    if (live && this.#shared) await this.follow(live);
+    return live;
+  }
+
+  async panelNow(id: string): Promise<LivePanel | undefined> {
+    const live = await this.panel(id);
+    if (live && this.#shared) await this.follow(live);
+    return live;
   }
 
   /** A log that may be about to get its first event. */
@@ -91,10 +112,27 @@ export class Logs {
     }
   }
 
+  /** A log in memory; nothing is loaded. */
+  async known(id: string): Promise<LiveEvaluation | LivePanel | undefined> {
+    return this.#evaluations.get(id) ?? this.#panels.get(id);
+  }
+
+  /** Reads what other processes added to a log: events and the newest checkpoint. */
+  async follow(live: AnyLive): Promise<void> {
+    const newest = (await this.#store.checkpoints(live.id, live.covered)).at(-1);
+    await this.refresh(live);
+    this.#cover(live, newest);
+  }
+
   /** Reads what the store has beyond what is in memory. */
   async refresh(live: AnyLive): Promise<void> {
     const from = live.size;
     live.take(await this.#store.events(live.id, from), from);
+  }
+
+  #cover(live: AnyLive, note: string | undefined): void {
+    const opened = note === undefined ? undefined : openCheckpoint(note, this.#vkey);
+    if (opened?.ok && note !== undefined) live.cover(opened.checkpoint.size, note);
   }
 
   #loaded<T extends AnyLive>(
@@ -106,10 +144,7 @@ export class Logs {
     if (known) return known;
     const loading = (async () => {
       const live = make();
-      await this.refresh(live);
-      const newest = (await this.#store.checkpoints(id)).at(-1);
-      const opened = newest === undefined ? undefined : openCheckpoint(newest, this.#vkey);
-      if (opened?.ok && newest !== undefined) live.cover(opened.checkpoint.size, newest);
+      await this.follow(live);
       return live;
     })();
     cache.set(id, loading);

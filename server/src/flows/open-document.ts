@@ -39,6 +39,7 @@ export const openDocument = async (
           limits: BOARD_LIMITS,
         };
   });
+  if (app.shared) await app.rooms.follow(document);
   const mode = (who: string): DocumentMode => {
     const may = documentMode(live.state, document, who, protocol);
     // Nothing is kept on a store that cannot be believed: say so now, not at the first edit.

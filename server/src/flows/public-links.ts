@@ -31,7 +31,7 @@ export class PublicLinks {
       }
     }
     const hit = this.#byHash.get(secretHash(secret));
-    const link = hit && (await app.logs.panel(hit.panel))?.state.links.get(hit.link);
+    const link = hit && (await app.logs.panelNow(hit.panel))?.state.links.get(hit.link);
     return hit && link && { panel: hit.panel, link };
   }
 }

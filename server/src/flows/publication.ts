@@ -26,7 +26,7 @@ const SUCCESSORS = 50;
 
 /** Whether a seat has a sheet out that nobody has read yet. */
 const ratesSealed = async (app: App, evaluation: string, seat: string): Promise<boolean> => {
-  const state = (await app.logs.evaluation(evaluation))?.state;
+  const state = (await app.logs.evaluationNow(evaluation))?.state;
   if (!state) return false;
   const running = state.stage === 'sealed' && currentRound(state)?.sheets.has(seat) === true;
   return running || isCatchingUp(state, seat);
@@ -42,7 +42,7 @@ export const catalogueRefusal = async (
   session: Session,
 ): Promise<Rejection | undefined> => {
   if (session.panel === null || session.seat === null) return undefined;
-  const panel = await app.logs.panel(session.panel);
+  const panel = await app.logs.panelNow(session.panel);
   const seat = panel?.state.seats.get(session.seat);
   if (!panel || seat?.state !== 'taken' || seat.role === 'wall') {
     return reject('role-may-not', 'The wall does not show the catalogue.');
@@ -77,7 +77,7 @@ const cardOf = async (app: App, live: LiveEvaluation): Promise<CardAnswer | unde
 
 /** The care card of a locked evaluation, for people of the workspace. */
 export const careCardOf = async (app: App, evaluation: string): Promise<Outcome<CardAnswer>> => {
-  const live = await app.logs.evaluation(evaluation);
+  const live = await app.logs.evaluationNow(evaluation);
   const card = live && (await cardOf(app, live));
   return card ? done(card) : refused('unknown-thing', NOT_LOCKED);
 };
@@ -107,7 +107,7 @@ export const lookPublic = async (app: App, secret: string): Promise<Outcome<Publ
     return refused('unknown-thing', 'This link leads nowhere. Check it, or ask for it again.');
   const { evaluation, what, names, ended } = found.link;
   if (ended) return refused('link-ended', 'The panel has ended this link.');
-  const live = await app.logs.evaluation(evaluation);
+  const live = await app.logs.evaluationNow(evaluation);
   const page =
     live && (what === 'card' ? await cardOf(app, live) : await recordOf(app, live, names));
   return page ? done(page) : refused('unknown-thing', NOT_LOCKED);
@@ -130,7 +130,7 @@ export const publicationOf = async (
   session: Session,
   evaluation: string,
 ): Promise<Outcome<PublicationAnswer>> => {
-  const live = await app.logs.evaluation(evaluation);
+  const live = await app.logs.evaluationNow(evaluation);
   const { created, locked } = live?.state ?? {};
   if (!live || !created || !locked || !(await moderatorOf(app, session, live))) {
     return refused('unknown-thing', 'There is no locked evaluation here that you moderate.');
@@ -152,7 +152,7 @@ export const publicationOf = async (
         : Number(b.sameModel) - Number(a.sameModel),
     )
     .slice(0, SUCCESSORS);
-  const panel = await app.logs.panel(created.panel);
+  const panel = await app.logs.panelNow(created.panel);
   return done({
     evaluation,
     panel: created.panel,

@@ -118,7 +118,7 @@ export const runEvaluationCommand = async (
   identity: Identity,
   message: Message,
 ): Promise<CommandAnswer> => {
-  const live = await app.logs.evaluation(message.evaluation);
+  const live = await app.logs.evaluationNow(message.evaluation);
   if (live?.state.created?.panel !== identity.panel) {
     const rejection = { code: 'unknown-thing' as const, message: 'There is no such evaluation.' };
     return { ok: false, rejection };

@@ -211,7 +211,7 @@ export const runPanelCommand = async (
   identity: Identity,
   message: Message,
 ): Promise<CommandAnswer> => {
-  const panel = await app.logs.panel(message.panel);
+  const panel = await app.logs.panelNow(message.panel);
   if (!panel || panel.id !== identity.panel) {
     const rejection = { code: 'unknown-thing' as const, message: 'There is no such panel.' };
     return { ok: false, rejection };

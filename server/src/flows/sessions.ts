@@ -89,7 +89,7 @@ export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['sea
       : [session.panel];
   const found: { createdAt: string; seat: MeAnswer['seats'][number] }[] = [];
   for (const id of ids) {
-    const panel = await app.logs.panel(id);
+    const panel = await app.logs.panelNow(id);
     const identity = panel && (await identityIn(app, session, id));
     const seat = panel?.state.seats.get(identity?.seat ?? '');
     if (!panel || seat?.state !== 'taken') continue;
@@ -104,7 +104,7 @@ export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['sea
 export const arrivalOf = async (app: App, session: Session): Promise<MeAnswer['arrival']> => {
   const { arrival: state, panel: id, seat: seatId } = session;
   if (state === 'admitted' || id === null) return null;
-  const panel = await app.logs.panel(id);
+  const panel = await app.logs.panelNow(id);
   const seat = panel?.state.seats.get(seatId ?? '');
   if (!panel || !seat) return null;
   const { role, letter } = seat;

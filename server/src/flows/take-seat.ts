@@ -39,7 +39,7 @@ export const lookInvitation = async (
   key: InvitationKey,
 ): Promise<Outcome<LookAnswer>> => {
   const invitation = await findInvitation(app, key);
-  const panel = invitation?.panel ? await app.logs.panel(invitation.panel) : undefined;
+  const panel = invitation?.panel ? await app.logs.panelNow(invitation.panel) : undefined;
   const seat = panel?.state.seats.get(invitation?.seat ?? '');
   if (!invitation || !panel || !seat || !isOpen(seat)) return refused('code-unknown', UNKNOWN);
   for (const person of await app.store.people(panel.id)) app.names.set(person.seat, person);
@@ -120,7 +120,7 @@ const takeChange = async (
   at: { seat: string; panel: string },
   name: string,
 ): Promise<Outcome<Change<Taken>>> => {
-  const panel = await app.logs.panel(at.panel);
+  const panel = await app.logs.panelNow(at.panel);
   const seat = panel?.state.seats.get(at.seat);
   if (!panel || !seat || !isOpen(seat)) return refused('code-unknown', UNKNOWN);
   const waits = mustWait(key, invitation);
@@ -145,7 +145,7 @@ export const takeSeat = async (
   const invitation = await findInvitation(app, key);
   if (!invitation?.panel || !invitation.seat) return refused('code-unknown', UNKNOWN);
   const { panel: panelId, seat } = invitation;
-  const panel = await app.logs.panel(panelId);
+  const panel = await app.logs.panelNow(panelId);
   const role = panel?.state.seats.get(seat)?.role ?? 'nobody';
   const provenance = { clientAt: null, actor: seat, role, device: null, cmd: null };
   const logs = [panelId, ...(panel?.state.evaluations.map((e) => e.evaluation) ?? [])];

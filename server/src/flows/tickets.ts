@@ -1,15 +1,8 @@
+import type { Ticket, TicketStore } from '../ports/ticket-store.ts';
 import type { App } from './app.ts';
 import { secretHash } from './secrets.ts';
 
 const TICKET_MS = 60_000;
-
-interface Ticket {
-  session: string;
-  document: string;
-  evaluation: string;
-  panel: string;
-  until: number;
-}
 
 /**
  * AC-4: single-use tickets for document sockets, good for a minute and bound to session and document: a page of
@@ -17,29 +10,27 @@ interface Ticket {
  */
 export class Tickets {
   readonly #app: App;
-  readonly #tickets = new Map<string, Ticket>();
+  readonly #kept: TicketStore;
 
-  constructor(app: App) {
+  constructor(app: App, kept: TicketStore) {
     this.#app = app;
+    this.#kept = kept;
   }
 
-  issue(whose: Omit<Ticket, 'until'>): string {
+  async issue(whose: Omit<Ticket, 'until'>): Promise<string> {
     const now = this.#app.timers.now();
-    for (const [key, t] of this.#tickets) if (t.until < now) this.#tickets.delete(key);
     const ticket = this.#app.ids.secret(16);
-    this.#tickets.set(secretHash(ticket), { ...whose, until: now + TICKET_MS });
+    await this.#kept.put(secretHash(ticket), { ...whose, until: now + TICKET_MS }, now);
     return ticket;
   }
 
   /** The evaluation a ticket is for, once; undefined when it does not fit. */
-  use(
+  async use(
     ticket: string,
     session: string | undefined,
     document: string | undefined,
-  ): { evaluation: string; panel: string } | undefined {
-    const key = secretHash(ticket);
-    const found = this.#tickets.get(key);
-    this.#tickets.delete(key);
+  ): Promise<{ evaluation: string; panel: string } | undefined> {
+    const found = await this.#kept.take(secretHash(ticket));
     if (!found || found.until < this.#app.timers.now()) return undefined;
     if (found.session !== session || found.document !== document) return undefined;
     return { evaluation: found.evaluation, panel: found.panel };

@@ -148,7 +148,7 @@ const ticketRoutes = (router: Router, houses: Houses): void => {
     }
     const { session: own } = visitor;
     const { app, tickets } = visitor.house;
-    const live = await app.logs.evaluation(body.evaluation);
+    const live = await app.logs.evaluationNow(body.evaluation);
     const panel = live?.state.created?.panel;
     const identity = panel === undefined ? undefined : await identityIn(app, own, panel);
     const mode =
@@ -166,7 +166,7 @@ const ticketRoutes = (router: Router, houses: Houses): void => {
     }
     const { evaluation, document } = body;
     const answer: TicketAnswer = {
-      ticket: tickets.issue({ session: own.id, document, evaluation, panel }),
+      ticket: await tickets.issue({ session: own.id, document, evaluation, panel }),
     };
     response.json(answer);
   });

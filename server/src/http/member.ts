@@ -14,7 +14,7 @@ export const memberEvaluation = async (
 ): Promise<{ app: App; live: LiveEvaluation } | undefined> => {
   const visitor = await houses.bySession(cookieToken(request.headers.cookie));
   const { app } = visitor?.house ?? {};
-  const live = await app?.logs.evaluation(request.params.id);
+  const live = await app?.logs.evaluationNow(request.params.id);
   const panel = live?.state.created?.panel;
   const identity =
     app && visitor && panel !== undefined

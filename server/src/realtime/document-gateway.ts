@@ -151,7 +151,8 @@ export class DocumentGateway {
   ): Promise<Admitted | undefined> {
     const visitor = await this.#houses.bySession(cookieToken(request.headers.cookie));
     const { house, session } = visitor ?? {};
-    const panel = ticket === null ? undefined : house?.tickets.use(ticket, session?.id, document);
+    const panel =
+      ticket === null ? undefined : await house?.tickets.use(ticket, session?.id, document);
     const identity =
       house && session && panel && (await identityIn(house.app, session, panel.panel));
     if (!house || !session || !panel || !identity || document === undefined) {
@@ -163,7 +164,7 @@ export class DocumentGateway {
       ws.close(CLOSE.tooFast, 'too many documents are open at once');
       return undefined;
     }
-    const live = await house.app.logs.evaluation(panel.evaluation);
+    const live = await house.app.logs.evaluationNow(panel.evaluation);
     const opened =
       live && (await openDocument(house.app, live, document, identity.seat, house.homes));
     const mode = opened?.mode(identity.seat);

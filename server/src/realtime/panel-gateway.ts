@@ -71,7 +71,7 @@ const run = async (app: App, session: Session, message: CommandMessage): Promise
   const panel =
     message.on === 'panel'
       ? message.panel
-      : ((await app.logs.evaluation(message.evaluation))?.state.created?.panel ?? '');
+      : ((await app.logs.evaluationNow(message.evaluation))?.state.created?.panel ?? '');
   const identity = await identityIn(app, session, panel);
   if (!identity) {
     return { ok: false, rejection: unknownThing };
@@ -280,8 +280,8 @@ export class PanelGateway {
     const panel =
       message.on === 'panel'
         ? message.panel
-        : (await app.logs.evaluation(message.evaluation))?.state.created?.panel;
-    if (panel === undefined || !(await app.logs.panel(panel))) return undefined;
+        : (await app.logs.evaluationNow(message.evaluation))?.state.created?.panel;
+    if (panel === undefined || !(await app.logs.panelNow(panel))) return undefined;
     const identity = await identityIn(app, session, panel);
     return identity ? { ...shared, of, identity } : undefined;
   }

@@ -5,6 +5,7 @@ import { witnessOf } from '../flows/witness.ts';
 import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import { letGoWhenSlow } from './slow-reader.ts';
+import { Elsewhere } from './presence.ts';
 import { untold, type Watch } from './watches.ts';
 
 /** Presence changes of many people are told together, milliseconds. */
@@ -24,9 +25,14 @@ export class Publisher {
   readonly #watches = new Map<string, Set<Watch>>();
   readonly #running = new Map<string, Promise<void>>();
   readonly #again = new Set<string>();
+  readonly #elsewhere: Elsewhere;
   #presence: (() => void) | undefined;
+  #toShare = false;
+  /** Tells other processes which seats are online here. */
+  shareOnline: (seats: readonly string[]) => void = () => undefined;
 
   constructor(app: App, timers: Timers, log: Log) {
+    this.#elsewhere = new Elsewhere(timers);
     this.#app = app;
     this.#timers = timers;
     this.#log = log;
@@ -37,7 +43,18 @@ export class Publisher {
     for (const watches of this.#watches.values()) {
       for (const watch of watches) if (watch.identity?.seat === seat) return true;
     }
-    return false;
+    return this.#elsewhere.has(seat);
+  };
+
+  /** Seats that are online at this process. */
+  get seatsHere(): string[] {
+    const watches = [...this.#watches.values()].flatMap((set) => [...set]);
+    return [...new Set(watches.flatMap((w) => w.identity?.seat ?? []))];
+  }
+
+  /** Hears which seats are online at another process. */
+  readonly heardOnline = (seats: readonly string[], from: string): void => {
+    if (this.#elsewhere.hear(seats, from)) this.#tellPresence(false);
   };
 
   /** Starts a watch and returns everything it may see, and the newest checkpoint; undefined when that is nothing. */
@@ -129,10 +146,12 @@ export class Publisher {
     return witness;
   }
 
-  #tellPresence(): void {
-    if (this.#watches.size === 0) return;
+  #tellPresence(share = true): void {
+    if (share) this.#toShare = true;
     this.#presence ??= this.#timers.after(PRESENCE_MS, () => {
       this.#presence = undefined;
+      if (this.#toShare) this.shareOnline(this.seatsHere);
+      this.#toShare = false;
       for (const log of this.#watches.keys()) this.publish(log);
     });
   }

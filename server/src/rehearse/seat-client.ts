@@ -8,6 +8,7 @@ import {
   type CommandAnswer,
   type CommandMessage,
   type CommandResult,
+  type EndedMessage,
   type EvaluationCommand,
   type EvaluationView,
   type PanelCommand,
@@ -48,6 +49,8 @@ export class SeatClient {
   view: Partial<EvaluationView> = {};
   /** Every byte this seat was sent over the sockets and HTTP, when recording. */
   readonly received: Uint8Array[] = [];
+  /** Why the server ended this session; null while it goes on. */
+  ended: string | null = null;
   #wakers: (() => void)[] = [];
 
   constructor(url: string, cookie: string) {
@@ -65,6 +68,9 @@ export class SeatClient {
         this.view = mergeSlices(this.view, message.slices);
       }
       this.#wake();
+    });
+    this.#socket.on('ended', ({ why }: EndedMessage) => {
+      this.ended = why;
     });
     this.#socket.onAny((...args: unknown[]) => {
       this.received.push(Buffer.from(JSON.stringify(args)));

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { MemoryStore } from '../../../server/src/adapters/memory-store.ts';
+import { MemoryTickets } from '../../../server/src/adapters/memory-tickets.ts';
 import { leadInvitation } from '../../../server/src/flows/invite.ts';
 import { panelView } from '../../../server/src/flows/look.ts';
 import { secretHash } from '../../../server/src/flows/secrets.ts';
@@ -204,21 +205,21 @@ test('AC-10: what belongs to another panel answers exactly like what does not ex
   });
 });
 
-test('AC-4: a ticket works once, for its session and document, for a minute', () => {
+test('AC-4: a ticket works once, for its session and document, for a minute', async () => {
   const { app, clock } = testApp();
-  const tickets = new Tickets(app);
+  const tickets = new Tickets(app, new MemoryTickets());
   const whose = { session: 's1', document: 'dc_1', evaluation: 'ev_1', panel: 'pn_1' };
   const use = (ticket: string, session: string | undefined = 's1', document = 'dc_1') =>
     tickets.use(ticket, session, document);
-  const good = tickets.issue(whose);
-  expect(use(good)).toEqual({ evaluation: 'ev_1', panel: 'pn_1' });
-  expect(use(good)).toBeUndefined();
-  expect(use(tickets.issue(whose), 's2')).toBeUndefined();
-  expect(use(tickets.issue(whose), 's1', 'dc_2')).toBeUndefined();
-  expect(use('made up')).toBeUndefined();
-  const old = tickets.issue(whose);
+  const good = await tickets.issue(whose);
+  expect(await use(good)).toEqual({ evaluation: 'ev_1', panel: 'pn_1' });
+  expect(await use(good)).toBeUndefined();
+  expect(await use(await tickets.issue(whose), 's2')).toBeUndefined();
+  expect(await use(await tickets.issue(whose), 's1', 'dc_2')).toBeUndefined();
+  expect(await use('made up')).toBeUndefined();
+  const old = await tickets.issue(whose);
   clock.advance(MINUTE + 1);
-  expect(use(old)).toBeUndefined();
+  expect(await use(old)).toBeUndefined();
 });
 
 test('the hash of a session token is not the token', () => {

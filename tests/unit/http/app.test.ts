@@ -3,6 +3,7 @@ import type { AddressInfo } from 'node:net';
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
+import { MemoryTickets } from '../../../server/src/adapters/memory-tickets.ts';
 import { leadInvitation } from '../../../server/src/flows/invite.ts';
 import { Tickets } from '../../../server/src/flows/tickets.ts';
 import { httpApp } from '../../../server/src/http/app.ts';
@@ -20,7 +21,7 @@ const serve = async () => {
   writeFileSync(join(web, 'assets', 'app-1234.js.br'), 'compressed twin');
   const test = testApp();
   const log = { info: () => undefined, error: (_: string, e: unknown) => errors.push(e) };
-  const tickets = new Tickets(test.app);
+  const tickets = new Tickets(test.app, new MemoryTickets());
   const server = createServer(httpApp(test.app, tickets, { names: [] }, web, log));
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   onTestFinished(() => void server.close());

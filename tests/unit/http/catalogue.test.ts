@@ -2,6 +2,7 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { expect, onTestFinished, test } from 'vitest';
 import { leadInvitation } from '../../../server/src/flows/invite.ts';
+import { MemoryTickets } from '../../../server/src/adapters/memory-tickets.ts';
 import { Tickets } from '../../../server/src/flows/tickets.ts';
 import { httpApp } from '../../../server/src/http/app.ts';
 import type {
@@ -18,7 +19,9 @@ const silent = { info: () => undefined, error: () => undefined };
 const serve = async () => {
   const locked = await lockedBundle();
   const { app } = locked;
-  const server = createServer(httpApp(app, new Tickets(app), { names: [] }, '/nowhere', silent));
+  const server = createServer(
+    httpApp(app, new Tickets(app, new MemoryTickets()), { names: [] }, '/nowhere', silent),
+  );
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   onTestFinished(() => void server.close());
   const url = `http://127.0.0.1:${String((server.address() as AddressInfo).port)}/api`;

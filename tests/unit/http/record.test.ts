@@ -4,6 +4,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { paperFonts } from '../../../server/src/adapters/paper-fonts.ts';
 import { makeRecord } from '../../../server/src/cli/make-record.ts';
 import { newSession } from '../../../server/src/flows/sessions.ts';
+import { MemoryTickets } from '../../../server/src/adapters/memory-tickets.ts';
 import { Tickets } from '../../../server/src/flows/tickets.ts';
 import { httpApp } from '../../../server/src/http/app.ts';
 import { COOKIE } from '../../../server/src/http/origin.ts';
@@ -30,7 +31,9 @@ beforeAll(async () => {
   const other = await seatedPanel(app);
   stranger = await cookieOf(other.moderator.seat, other.panel);
   const log = { info: () => undefined, error: () => undefined };
-  server = createServer(httpApp(app, new Tickets(app), { names: [] }, 'nowhere', log));
+  server = createServer(
+    httpApp(app, new Tickets(app, new MemoryTickets()), { names: [] }, 'nowhere', log),
+  );
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   url = `http://127.0.0.1:${String((server.address() as AddressInfo).port)}/api/evaluations/${panel.evaluation}`;
 });

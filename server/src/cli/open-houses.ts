@@ -1,0 +1,78 @@
+import { beside } from './beside.ts';
+import { openHouse, type Common } from './house.ts';
+import { follow, type Listeners, type Parts } from './listeners.ts';
+import type { Home } from './home.ts';
+
+/** How often workspaces are looked for that another process added and nobody has come to yet, milliseconds. */
+const LOOK_MS = 10_000;
+
+/** The organisations that are open in this process. */
+export class OpenHouses {
+  readonly #home: Home;
+  readonly #common: Common;
+  readonly #open = new Map<string, Parts>();
+  readonly #opening = new Map<string, Promise<Parts>>();
+  readonly #stops: (() => void)[] = [];
+  #listeners: Listeners | undefined;
+
+  constructor(home: Home, common: Common) {
+    this.#home = home;
+    this.#common = common;
+  }
+
+  all(): Parts[] {
+    return [...this.#open.values()];
+  }
+
+  /** Opens every organisation of the store that is not open yet, the first first. */
+  async openAll(): Promise<void> {
+    for (const { id } of await this.#home.workspaces.all()) await this.open(id);
+  }
+
+  /** The organisation of a workspace id that the store knows. */
+  open(id: string): Promise<Parts> {
+    const house = this.#opening.get(id) ?? this.#make(id);
+    this.#opening.set(id, house);
+    house.catch(() => this.#opening.delete(id));
+    return house;
+  }
+
+  /** The same for an id that may be none; on a store of its own a process knows all there are. */
+  async find(id: string): Promise<Parts | undefined> {
+    const known = this.#open.get(id);
+    if (known || !this.#home.shared) return known;
+    const exists = (await this.#home.workspaces.all()).some((w) => w.id === id);
+    return exists ? this.open(id) : undefined;
+  }
+
+  /** From now on what happens in every organisation, also in those that are opened later, reaches the listeners. */
+  async join(listeners: Listeners): Promise<void> {
+    this.#listeners = listeners;
+    for (const [id, house] of this.#open) await this.#attach(id, house, listeners);
+    if (!this.#home.shared) return;
+    const { log } = this.#common;
+    const timer = setInterval(() => {
+      this.openAll().catch((error: unknown) => log.error('workspaces could not be read', error));
+    }, LOOK_MS);
+    timer.unref();
+    this.#stops.push(() => clearInterval(timer));
+  }
+
+  /** Follows other processes no more. */
+  stop(): void {
+    for (const stop of this.#stops) stop();
+  }
+
+  async #make(id: string): Promise<Parts> {
+    const house = await openHouse(this.#home.kept(id), this.#common);
+    if (this.#listeners) await this.#attach(id, house, this.#listeners);
+    this.#open.set(id, house);
+    return house;
+  }
+
+  async #attach(id: string, house: Parts, listeners: Listeners): Promise<void> {
+    follow(house, listeners);
+    const { bus, shared } = this.#home;
+    if (shared) this.#stops.push(await beside(house, id, bus, this.#common.log));
+  }
+}
