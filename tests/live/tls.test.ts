@@ -7,7 +7,8 @@ import { join } from 'node:path';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import { WebSocket } from 'ws';
 import { startServer } from '../../server/src/cli/compose.ts';
-import { readConfig, UsageError } from '../../server/src/cli/config.ts';
+import { readConfig } from '../../server/src/cli/config.ts';
+import { UsageError } from '../../server/src/cli/read-flags.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
 
 const noOpenssl = spawnSync('openssl', ['version']).status !== 0;

@@ -1,5 +1,4 @@
 import { readFileSync, statSync } from 'node:fs';
-import { parseArgs } from 'node:util';
 import { analysisText } from '../analysis/analysis-text.ts';
 import { analyse } from '../analysis/analyse.ts';
 import type { RatingList } from '../analysis/rating-list.ts';
@@ -7,30 +6,24 @@ import { ratingSource } from '../analysis/rating-source.ts';
 import { readRatingList } from '../analysis/read-rating-list.ts';
 import { seededChance } from '../analysis/seeded-chance.ts';
 import type { RatingScale } from '../consensus/table.ts';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 
 const MAX_BYTES = 50 * 1024 * 1024;
 
 /** One seed for everybody: the same file gives the same output. */
 const DEFAULT_SEED = 20260101;
 
-const options = (argv: readonly string[]) => {
-  try {
-    return parseArgs({
-      args: [...argv],
-      allowPositionals: true,
-      options: {
-        scale: { type: 'string', default: '0:5' },
-        better: { type: 'string', default: 'lower' },
-        seed: { type: 'string', default: String(DEFAULT_SEED) },
-        exploratory: { type: 'boolean', default: false },
-        json: { type: 'boolean', default: false },
-      },
-    });
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
-};
+const options = (argv: readonly string[]) =>
+  readFlags(argv, {
+    allowPositionals: true,
+    options: {
+      scale: { type: 'string', default: '0:5' },
+      better: { type: 'string', default: 'lower' },
+      seed: { type: 'string', default: String(DEFAULT_SEED) },
+      exploratory: { type: 'boolean', default: false },
+      json: { type: 'boolean', default: false },
+    },
+  });
 
 const scaleOf = (text: string, better: string): RatingScale => {
   const [, low, high] = /^(-?\d{1,3}):(-?\d{1,3})$/u.exec(text) ?? [];

@@ -1,24 +1,17 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { parseArgs } from 'node:util';
 import { askControl, controlPath } from './control.ts';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 
 /** One file and the data directory of `backup` and `restore`. Throws a UsageError. */
 export const fileAndDirectory = (
   command: string,
   argv: readonly string[],
 ): { file: string; directory: string } => {
-  let parsed;
-  try {
-    parsed = parseArgs({
-      args: [...argv],
-      allowPositionals: true,
-      options: { 'data-dir': { type: 'string' } },
-    });
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
+  const parsed = readFlags(argv, {
+    allowPositionals: true,
+    options: { 'data-dir': { type: 'string' } },
+  });
   const [file, ...rest] = parsed.positionals;
   if (file === undefined || rest.length > 0) throw new UsageError(`${command} takes one file.`);
   const directory = parsed.values['data-dir'] ?? process.env['DATA_DIR'] ?? './data';

@@ -1,5 +1,5 @@
 import { fileURLToPath } from 'node:url';
-import { UsageError } from './config.ts';
+import { UsageError } from './read-flags.ts';
 
 const USAGE = `Usage: unhindered <command>
 

@@ -1,6 +1,6 @@
 import { isIP } from 'node:net';
-import { parseArgs } from 'node:util';
 import * as v from 'valibot';
+import { readFlags, UsageError } from './read-flags.ts';
 
 /** How the server is to run: flags win over the environment, which wins over the defaults. */
 export interface Config {
@@ -18,9 +18,6 @@ export interface Config {
   /** `redis://…`, over which processes on one store tell each other what changed. */
   bus: string | null;
 }
-
-/** A usage fault, in words; the program exits with 2. */
-export class UsageError extends Error {}
 
 const port = v.pipe(v.string(), v.regex(/^\d{1,5}$/u), v.transform(Number), v.maxValue(65535));
 
@@ -41,27 +38,21 @@ export const readConfig = (
   argv: readonly string[],
   environment: Readonly<Record<string, string | undefined>>,
 ): Config => {
-  let values;
-  try {
-    ({ values } = parseArgs({
-      args: [...argv],
-      options: {
-        host: { type: 'string' },
-        port: { type: 'string' },
-        'data-dir': { type: 'string' },
-        name: { type: 'string', multiple: true },
-        'tls-cert': { type: 'string' },
-        'tls-key': { type: 'string' },
-        proxy: { type: 'boolean' },
-        'new-sign-in-link': { type: 'boolean' },
-        'log-level': { type: 'string' },
-        store: { type: 'string' },
-        bus: { type: 'string' },
-      },
-    }));
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
+  const { values } = readFlags(argv, {
+    options: {
+      host: { type: 'string' },
+      port: { type: 'string' },
+      'data-dir': { type: 'string' },
+      name: { type: 'string', multiple: true },
+      'tls-cert': { type: 'string' },
+      'tls-key': { type: 'string' },
+      proxy: { type: 'boolean' },
+      'new-sign-in-link': { type: 'boolean' },
+      'log-level': { type: 'string' },
+      store: { type: 'string' },
+      bus: { type: 'string' },
+    },
+  });
   const portText = values.port ?? environment['PORT'] ?? DEFAULT_PORT;
   const parsed = v.safeParse(port, portText);
   if (!parsed.success) throw new UsageError(`PORT is a number from 0 to 65535, not "${portText}".`);

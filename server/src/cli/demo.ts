@@ -1,4 +1,3 @@
-import { parseArgs } from 'node:util';
 import { jsonLog } from '../adapters/json-log.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { demoProtocol } from '../demo/demo-protocol.ts';
@@ -12,7 +11,7 @@ import { checkProtocol } from '../protocol/check-protocol.ts';
 import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
 import { protocolText } from '../protocol/protocol-text.ts';
 import { assemble, keptAlone, type Common } from './house.ts';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 import { FIRST_WORKSPACE, openFile, type OpenFile } from './open-store.ts';
 
 /** Versions of the demonstration's protocol: the second stands for a later edition, to show what is not comparable. */
@@ -71,13 +70,9 @@ const publicLinks = async (app: App, made: Awaited<ReturnType<typeof fillDemo>>)
 };
 
 const dataDirectory = (argv: readonly string[]): string => {
-  try {
-    const { values } = parseArgs({ args: [...argv], options: { 'data-dir': { type: 'string' } } });
-    const given = values['data-dir'];
-    if (given !== undefined) return given;
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
+  const { values } = readFlags(argv, { options: { 'data-dir': { type: 'string' } } });
+  const given = values['data-dir'];
+  if (given !== undefined) return given;
   throw new UsageError('demo takes --data-dir DIRECTORY, one that holds no workspace yet.');
 };
 

@@ -1,22 +1,15 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { parseArgs } from 'node:util';
 import { exportFiles } from '../report/open-data/export-files.ts';
 import { readSource } from '../report/record-source.ts';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 import { heldBundle } from './read-bundle.ts';
 
-const options = (argv: readonly string[]) => {
-  try {
-    return parseArgs({
-      args: [...argv],
-      allowPositionals: true,
-      options: { out: { type: 'string' }, key: { type: 'string' } },
-    });
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
-};
+const options = (argv: readonly string[]) =>
+  readFlags(argv, {
+    allowPositionals: true,
+    options: { out: { type: 'string' }, key: { type: 'string' } },
+  });
 
 /** `export BUNDLE --out DIR`: the open data as CSV with its dictionary; exit codes as for `report`. */
 export const exportCommand = (argv: readonly string[]): Promise<number> => {

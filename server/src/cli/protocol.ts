@@ -1,7 +1,7 @@
 import { readFileSync, statSync } from 'node:fs';
 import { checkProtocol, PROTOCOL_LIMIT } from '../protocol/check-protocol.ts';
 import { protocolText } from '../protocol/protocol-text.ts';
-import { UsageError } from './config.ts';
+import { UsageError } from './read-flags.ts';
 
 /** The file as text, or why it cannot be one. */
 const read = (file: string): { text: string } | { why: string } => {

@@ -1,11 +1,11 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { parseArgs } from 'node:util';
 import { roundHalfUp } from '@unhindered/shared-types';
 import { rehearseEvaluation, type RehearsalOutcome } from '../rehearse/rehearsal.ts';
 import { startServer, type Running } from './compose.ts';
-import { readConfig, UsageError } from './config.ts';
+import { readConfig } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 
 const number = (text: string | undefined, otherwise: number, flag: string): number => {
   const value = text === undefined ? otherwise : Number(text);
@@ -14,24 +14,18 @@ const number = (text: string | undefined, otherwise: number, flag: string): numb
   return value;
 };
 
-const options = (argv: readonly string[]) => {
-  try {
-    return parseArgs({
-      args: [...argv],
-      options: {
-        url: { type: 'string' },
-        'sign-in-link': { type: 'string' },
-        reviewers: { type: 'string' },
-        seed: { type: 'string' },
-        pace: { type: 'string' },
-        bundle: { type: 'string' },
-        json: { type: 'boolean' },
-      },
-    }).values;
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
-};
+const options = (argv: readonly string[]) =>
+  readFlags(argv, {
+    options: {
+      url: { type: 'string' },
+      'sign-in-link': { type: 'string' },
+      reviewers: { type: 'string' },
+      seed: { type: 'string' },
+      pace: { type: 'string' },
+      bundle: { type: 'string' },
+      json: { type: 'boolean' },
+    },
+  }).values;
 
 const shown = (figure: { value: string } | { undefinedBecause: string }): string =>
   'value' in figure ? roundHalfUp(Number(figure.value), 2) : `none (${figure.undefinedBecause})`;

@@ -1,26 +1,19 @@
 import { writeFileSync } from 'node:fs';
-import { parseArgs } from 'node:util';
 import { paperFonts } from '../adapters/paper-fonts.ts';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 import { makeRecord } from './make-record.ts';
 import { heldBundle } from './read-bundle.ts';
 
-const options = (argv: readonly string[]) => {
-  try {
-    return parseArgs({
-      args: [...argv],
-      allowPositionals: true,
-      options: {
-        out: { type: 'string' },
-        paper: { type: 'string', default: 'a4' },
-        names: { type: 'boolean', default: false },
-        key: { type: 'string' },
-      },
-    });
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
-};
+const options = (argv: readonly string[]) =>
+  readFlags(argv, {
+    allowPositionals: true,
+    options: {
+      out: { type: 'string' },
+      paper: { type: 'string', default: 'a4' },
+      names: { type: 'boolean', default: false },
+      key: { type: 'string' },
+    },
+  });
 
 /** `report BUNDLE --out FILE`: the record as a tagged PDF; 0 written, 1 the bundle does not hold, 2 unreadable. */
 export const report = async (argv: readonly string[]): Promise<number> => {

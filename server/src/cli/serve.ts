@@ -1,6 +1,7 @@
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { startServer, type Running } from './compose.ts';
-import { readConfig, UsageError, type Config } from './config.ts';
+import { readConfig, type Config } from './config.ts';
+import { UsageError } from './read-flags.ts';
 
 const untilStopped = (): Promise<void> =>
   new Promise((resolve) => {

@@ -1,23 +1,16 @@
 import { readFileSync } from 'node:fs';
-import { parseArgs } from 'node:util';
 import { verifyBundle, type Verification } from '../verify/verify-bundle.ts';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 
-const options = (argv: readonly string[]) => {
-  try {
-    return parseArgs({
-      args: [...argv],
-      allowPositionals: true,
-      options: {
-        key: { type: 'string' },
-        seen: { type: 'string', multiple: true },
-        json: { type: 'boolean' },
-      },
-    });
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
-};
+const options = (argv: readonly string[]) =>
+  readFlags(argv, {
+    allowPositionals: true,
+    options: {
+      key: { type: 'string' },
+      seen: { type: 'string', multiple: true },
+      json: { type: 'boolean' },
+    },
+  });
 
 const readable = (file: string): Buffer | undefined => {
   try {

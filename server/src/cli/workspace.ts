@@ -1,22 +1,15 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { parseArgs } from 'node:util';
 import { line } from '@unhindered/shared-types';
 import * as v from 'valibot';
-import { UsageError } from './config.ts';
+import { readFlags, UsageError } from './read-flags.ts';
 import { askControl, controlPath, type ControlAnswer, type ControlAsk } from './control.ts';
 
-const parsed = (argv: readonly string[]) => {
-  try {
-    return parseArgs({
-      args: [...argv],
-      allowPositionals: true,
-      options: { 'data-dir': { type: 'string' } },
-    });
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
-  }
-};
+const parsed = (argv: readonly string[]) =>
+  readFlags(argv, {
+    allowPositionals: true,
+    options: { 'data-dir': { type: 'string' } },
+  });
 
 const askOf = ([verb, name, ...rest]: readonly string[]): ControlAsk => {
   if (verb === 'list' && name === undefined) return { do: 'workspaces' };
