@@ -1,11 +1,6 @@
 import { isStanding, type CardTrials } from '@unhindered/shared-types';
+import { median } from '../consensus/quantile.ts';
 import type { EvaluationState } from './state.ts';
-
-const middle = (times: readonly number[]): number | null => {
-  const sorted = times.toSorted((a, b) => a - b);
-  const [low, high] = [sorted[(sorted.length - 1) >> 1], sorted[sorted.length >> 1]];
-  return low === undefined || high === undefined ? null : (low + high) / 2;
-};
 
 /**
  * CC-4: what the timed attempts on the bench say of each task, for the care card: those with the equipment that stand;
@@ -23,7 +18,7 @@ export const cardTrials = ({
       const own = standing.filter((t) => t.task === task);
       const done = own.filter((t) => t.done);
       const times = done.flatMap((t) => (t.seconds === null ? [] : [Number(t.seconds)]));
-      return [task, { done: done.length, of: own.length, medianSeconds: middle(times) }];
+      return [task, { done: done.length, of: own.length, medianSeconds: median(times) ?? null }];
     }),
   );
 };

@@ -46,6 +46,11 @@ export class Connection {
     });
   }
 
+  /** What is known of an evaluation; nothing while another one is looked at. */
+  viewOf(evaluation: string): Partial<EvaluationView> {
+    return this.evaluation.head?.evaluation === evaluation ? this.evaluation : {};
+  }
+
   async watchHome(): Promise<void> {
     this.#of = 'home';
     this.barred = null;
