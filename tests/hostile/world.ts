@@ -4,7 +4,6 @@ import { join } from 'node:path';
 import {
   protocolTasks,
   type CommandResult,
-  type PanelCommand,
   type Protocol,
   type Role,
 } from '../../shared-types/src/index.ts';
@@ -12,6 +11,7 @@ import defaultProtocol from '../../server/src/protocol/default-protocol.json' wi
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { startBystander, type Bystander } from './bystander.ts';
 import { startChild, type ServerChild } from './server-child.ts';
+import { NO_TIES, SPECIMEN } from '../support/specimen.ts';
 
 /** Tasks of the shipped protocol. */
 export const TASKS = protocolTasks(defaultProtocol as Protocol).map((t) => t.id);
@@ -22,24 +22,6 @@ export const TASK_TITLE =
 export const TASK = 'chest-access';
 
 export const REASON = 'Talked through at the bench with the specimen in hand.';
-
-const SPECIMEN = {
-  kind: 'helmet' as const,
-  sport: 'gridiron',
-  maker: 'Larkmoor (invented)',
-  model: 'Heron 3',
-  year: '',
-  size: '',
-  serial: '',
-  condition: '',
-  fastening: '',
-  suppliedBy: '',
-};
-
-export const NO_TIES: PanelCommand = {
-  type: 'declare-interest',
-  declaration: { ties: [], familiarity: 'none' },
-};
 
 export interface Person {
   client: SeatClient;

@@ -8,7 +8,8 @@ import {
 } from '../../shared-types/src/index.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { askTicket, probeDocument, type Access, type Asker } from '../support/document-probe.ts';
-import { livePanel, SPECIMEN } from '../support/live-panel.ts';
+import { livePanel } from '../support/live-panel.ts';
+import { SPECIMEN } from '../support/specimen.ts';
 import { liveServer } from '../support/live-server.ts';
 
 /**

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { OpenSheet, SeatClient } from '../../server/src/rehearse/seat-client.ts';
-import { livePanel, SPECIMEN } from '../support/live-panel.ts';
+import { livePanel } from '../support/live-panel.ts';
+import { SPECIMEN } from '../support/specimen.ts';
 import { liveServer } from '../support/live-server.ts';
 import { recordingProxy, type Recording } from '../support/recording-proxy.ts';
 import { socketMessages } from '../support/socket-frames.ts';

@@ -1,36 +1,13 @@
 import { onTestFinished } from 'vitest';
-import type {
-  CommandResult,
-  Declaration,
-  PanelCommand,
-  Role,
-} from '../../shared-types/src/index.ts';
+import type { CommandResult, Role } from '../../shared-types/src/index.ts';
+import { NO_TIES, SPECIMEN } from './specimen.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 
 type Invitation = Extract<CommandResult, { kind: 'invitation' }>;
 
-/** An invented helmet. */
-export const SPECIMEN = {
-  kind: 'helmet' as const,
-  sport: 'gridiron',
-  maker: 'Larkmoor (invented)',
-  model: 'Heron 3',
-  year: '',
-  size: '',
-  serial: '',
-  condition: '',
-  fastening: '',
-  suppliedBy: '',
-};
-
 const closing = (client: SeatClient): SeatClient => {
   onTestFinished(() => client.close());
   return client;
-};
-
-export const NO_TIES: PanelCommand = {
-  type: 'declare-interest',
-  declaration: { ties: [], familiarity: 'none' } satisfies Declaration,
 };
 
 /** A lead with a panel and one evaluation on a live server, and the ways others come in. */

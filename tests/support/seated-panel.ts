@@ -17,6 +17,7 @@ import { secretHash } from '../../server/src/flows/secrets.ts';
 import { identityIn, newSession } from '../../server/src/flows/sessions.ts';
 import { takeSeat } from '../../server/src/flows/take-seat.ts';
 import type { Session } from '../../server/src/ports/store.ts';
+import { SPECIMEN } from './specimen.ts';
 
 export const CLIENT_AT = '2026-03-02T08:59:59.000Z';
 let commands = 0;
@@ -54,19 +55,6 @@ export const resultOf = (answer: CommandAnswer): CommandResult => {
 
 export const accepted = (answer: CommandAnswer): void => {
   if (!answer.ok) throw new Error(`${answer.rejection.code}: ${answer.rejection.message}`);
-};
-
-const SPECIMEN = {
-  kind: 'helmet' as const,
-  sport: 'gridiron',
-  maker: 'Larkmoor (invented)',
-  model: 'Heron 3',
-  year: '',
-  size: '',
-  serial: '',
-  condition: '',
-  fastening: '',
-  suppliedBy: '',
 };
 
 /** The update that sets fields of a sheet, by one Yjs client of its own. */
