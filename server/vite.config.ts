@@ -19,6 +19,7 @@ export default defineConfig({
         cli: 'src/cli/cli.ts',
         'insight-worker': 'src/cli/insight-worker.ts',
         'record-worker': 'src/cli/record-worker.ts',
+        'table-worker': 'src/cli/table-worker.ts',
         'series-worker': 'src/cli/series-worker.ts',
       },
       // Chunks stand beside the entries, so that a script can name its neighbour.

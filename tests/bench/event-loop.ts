@@ -1,11 +1,16 @@
 import { monitorEventLoopDelay } from 'node:perf_hooks';
 import type { Socket } from 'socket.io';
-import { lockFigures } from '../../server/src/evaluation/figures.ts';
+import type { EvaluationCommand } from '../../shared-types/src/index.ts';
+import { WorkerFigures } from '../../server/src/adapters/worker-figures.ts';
 import { insight, insightQuestion } from '../../server/src/evaluation/insight.ts';
 import { apply, fold, type Stamped } from '../../server/src/evaluation/fold.ts';
 import { allStandings } from '../../server/src/evaluation/standing.ts';
 import type { App, LiveEvaluation } from '../../server/src/flows/app.ts';
-import { untold, type Watch } from '../../server/src/realtime/watches.ts';
+import { Tables } from '../../server/src/flows/tables.ts';
+import { evaluationLog, LiveLog } from '../../server/src/flows/live-log.ts';
+import { inParts, untold, type Watch } from '../../server/src/realtime/watches.ts';
+import { accepted, seatedPanel } from '../support/seated-panel.ts';
+import { testApp } from '../support/test-app.ts';
 import { figureWorkload, liveSet } from '../support/figure-workload.ts';
 import { openedEvents, wideProtocol } from '../support/evaluation-workload.ts';
 
@@ -22,6 +27,13 @@ const protocol = wideProtocol(tasks);
 const events = openedEvents(tasks, reviewers);
 const online = (): boolean => true;
 
+/** As in the program: the figures of a large table in a thread of their own. Built by `npm run build`. */
+const script = new URL('../../server/dist/table-worker.js', import.meta.url);
+const tables = new Tables(new WorkerFigures(script), {
+  info: () => undefined,
+  error: console.error,
+});
+
 /** What looking at an evaluation needs of the program; the insight goes to its thread, which is not timed here. */
 const appOf = (live: () => LiveEvaluation): App =>
   ({
@@ -31,6 +43,7 @@ const appOf = (live: () => LiveEvaluation): App =>
     },
     protocols: new Map([['emergency-access 1.0.0', { protocol, text: '', hash: '' }]]),
     insights: { of: () => null },
+    tables,
     doubts: new Map(),
     names: new Map(),
   }) as unknown as App;
@@ -111,17 +124,74 @@ const measure = async (what: string, make: () => () => unknown): Promise<void> =
 const fresh = (): LiveEvaluation =>
   ({ id: 'ev_bench', state: fold(events), root: new Uint8Array(), size: 1 }) as LiveEvaluation;
 
+/** The whole path of a command on a store in memory: 60 sheets read, judged, stamped, committed and taken. */
+const throughFlows = async (): Promise<{ texts: string[]; log: string }> => {
+  const { app } = testApp();
+  app.tables = tables;
+  app.protocols = new Map([
+    ['emergency-access 1.0.0', { protocol, text: '', hash: '0'.repeat(64) }],
+  ]);
+  const p = await seatedPanel(app, reviewers);
+  const act = async (command: EvaluationCommand): Promise<void> =>
+    accepted(await p.act(p.moderator, command));
+  await act({ type: 'start-round' });
+  const { cells } = source.table;
+  for (const [j, who] of p.reviewers.entries()) {
+    const rated = cells.flatMap((row, i) =>
+      row[j] === undefined ? [] : [[`t${String(i)}`, row[j]]],
+    );
+    await p.rate(who, Object.fromEntries(rated) as Record<string, number>);
+  }
+  print(
+    'opening, from the command to the commit',
+    await held(() => act({ type: 'open-round', withMissing: true })),
+    [],
+  );
+  for (const t of allStandings((await p.live()).state, protocol)) {
+    const decision = { confirm: false, reason: 'invented' };
+    if (t.gateOwed) await act({ type: 'decide-gate', task: t.task, ...decision });
+  }
+  await act({ type: 'adopt-undisputed' });
+  for (const t of allStandings((await p.live()).state, protocol)) {
+    if ((await p.live()).state.settled.has(t.task)) continue;
+    await act({
+      type: 'settle-task',
+      task: t.task,
+      how: 'leave-open',
+      value: null,
+      reason: 'invented',
+    });
+  }
+  // Nobody has looked yet: what the lock rests on is judged for it.
+  print(
+    'lock, from the command to the commit',
+    await held(() => act({ type: 'lock', meaning: 'Invented.' })),
+    [],
+  );
+  return { texts: await app.store.events(p.evaluation), log: p.evaluation };
+};
+
 const source = figureWorkload(tasks, reviewers);
 await measure('live set of figures in one go', () => () => liveSet(source));
-await measure('log read into a state', () => () => fold(events));
+for (let i = 0; i < 2; i++) {
+  process.stdout.write(i === 0 ? '  cold:\n' : '  and once more:\n');
+  const { texts, log } = await throughFlows();
+  await measure(
+    'log read into a state',
+    () => () => new LiveLog(log, evaluationLog).takeInTurns(texts, 0),
+  );
+}
 await measure('opening shown to moderator and panel', () => {
   const live = fresh();
   const app = appOf(() => live);
   return async () => {
     const shared = new Map();
-    await untold(app, watchOf('st_moderator'), online, shared);
-    for (let j = 0; j < reviewers; j++) {
-      await untold(app, watchOf(`R${String(j)}`), online, shared);
+    for (const seat of ['st_moderator', ...source.table.reviewers]) {
+      const slices = await untold(app, watchOf(seat), online, shared);
+      for (const part of inParts(slices ?? {})) {
+        JSON.stringify(part);
+        await new Promise((resolve) => setImmediate(resolve));
+      }
     }
   };
 });
@@ -134,11 +204,8 @@ await measure('one settlement shown to the moderator', () => () => {
   live = { ...live, state: apply(live.state, settle(settled++)) } as unknown as LiveEvaluation;
   return untold(app, desk, online);
 });
-await measure(
-  'figures of the lock, after the opening',
-  () => () => lockFigures(live.state, protocol),
-);
 const question = insightQuestion(live.state, protocol, allStandings(live.state, protocol));
 await measure("question for the insight's thread", () => () => structuredClone(question));
 const asked = await held(() => insight(question));
 print('insight itself (in its own thread)', asked, []);
+await tables.close();

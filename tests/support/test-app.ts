@@ -3,6 +3,7 @@ import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { Rooms } from '../../server/src/documents/rooms.ts';
 import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flows/app.ts';
 import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
+import { answerTable, type TableQuestion } from '../../server/src/evaluation/table-figures.ts';
 import { Catalogue } from '../../server/src/flows/catalogue.ts';
 import { ClockWatch } from '../../server/src/flows/clock-watch.ts';
 import { commitWrites } from '../../server/src/flows/commit-writes.ts';
@@ -13,6 +14,7 @@ import { makeRecord } from '../../server/src/cli/make-record.ts';
 import { Records, type RecordQuestion } from '../../server/src/flows/records.ts';
 import { Logs } from '../../server/src/flows/logs.ts';
 import { PublicLinks } from '../../server/src/flows/public-links.ts';
+import { Tables } from '../../server/src/flows/tables.ts';
 import type { Store } from '../../server/src/ports/store.ts';
 import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
 import defaultProtocol from '../../server/src/protocol/default-protocol.json' with { type: 'json' };
@@ -26,6 +28,10 @@ export const vkey = verifierKey(signer);
 /** The same figures without a thread of their own. */
 const here = {
   ask: (question: InsightQuestion) => Promise.resolve(insight(question)),
+  close: () => Promise.resolve(),
+};
+const tablesHere = {
+  ask: (question: TableQuestion) => Promise.resolve(answerTable(question)),
   close: () => Promise.resolve(),
 };
 const recordsHere = {
@@ -63,6 +69,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     catalogue: new Catalogue(),
     links: new PublicLinks(),
     insights: new Insights(here, silent),
+    tables: new Tables(tablesHere, silent),
     records: new Records(recordsHere),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),

@@ -15,6 +15,7 @@ import { Logs } from '../flows/logs.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { Records } from '../flows/records.ts';
 import { record, recordJump, recordStart, systemLogOf } from '../flows/system-log.ts';
+import { Tables } from '../flows/tables.ts';
 import { Tickets } from '../flows/tickets.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
@@ -31,6 +32,7 @@ const faultWords = ({ log, seq, what }: LogFault): string =>
 
 /** Beside the built program; see vite.config.ts. */
 const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
+const TABLE_SCRIPT = new URL('./table-worker.js', import.meta.url);
 const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
 
 /** What one organisation is kept in. */
@@ -88,6 +90,7 @@ export const assemble = async (
     records: new Records(new WorkerFigures(RECORD_SCRIPT)),
     catalogue: new Catalogue(),
     links: new PublicLinks(),
+    tables: new Tables(new WorkerFigures(TABLE_SCRIPT), log),
     insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
@@ -150,6 +153,7 @@ export const openHouse = async (kept: Kept, common: Common): Promise<Parts> => {
 export const closeHouse = async ({ app, publisher }: Parts, log: Log): Promise<void> => {
   await publisher.close();
   await app.insights.close();
+  await app.tables.close();
   await app.records.close();
   await tellStop(app, log);
   await coverLogs(app);

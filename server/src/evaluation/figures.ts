@@ -1,15 +1,15 @@
 import { decimal12, protocolTasks, type Protocol, type Result } from '@unhindered/shared-types';
-import { composite, type Composite, type CompositeSection } from '../consensus/composite.ts';
-import { compositeOfMeans } from '../consensus/composite-of-means.ts';
+import { composite, type Composite } from '../consensus/composite.ts';
+import type { CompositeOfMeans } from '../consensus/composite-of-means.ts';
 import type { Figure } from '../consensus/figure.ts';
 import { verdict } from '../consensus/gate.ts';
-import { krippendorffAlpha } from '../consensus/krippendorff-alpha.ts';
 import type { RatingTable } from '../consensus/table.ts';
 import { taskEvidence } from './evidence.ts';
-import { remembered } from './remembered.ts';
+import { ratingTable } from './rating-table.ts';
 import { settledValue } from './settled-value.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
 import type { EvaluationState } from './state.ts';
+import { compositeSections, tableFigures } from './table-figures.ts';
 
 type FigureText = Result['alphaOrdinal'];
 
@@ -19,53 +19,6 @@ export const figureText = (f: Figure): FigureText =>
 
 const optional = (value: number | undefined): FigureText =>
   value === undefined ? { undefinedBecause: 'no counted rating' } : { value: decimal12(value) };
-
-export const compositeSections = (protocol: Protocol): CompositeSection[] =>
-  protocol.sections.map((s) => ({
-    id: s.id,
-    weight: s.weight,
-    tasks: s.tasks.map((t) => ({ id: t.id, weight: t.weight })),
-  }));
-
-const tablesOfCounted = remembered<readonly TaskStanding[], RatingTable>();
-const tablesOfAll = remembered<readonly TaskStanding[], RatingTable>();
-
-/** Ratings as a table: reviewers with at least one rating in it, by letter; tasks in protocol order. */
-export const ratingTable = (
-  state: EvaluationState,
-  protocol: Protocol,
-  standings: readonly TaskStanding[],
-  withInterests: boolean,
-): RatingTable => {
-  // Where every rating counts, both tables are one.
-  const all = withInterests && standings.some((t) => t.ratings.some((r) => !r.counted));
-  const parts = [state.seats, protocol];
-  const memory = all ? tablesOfAll : tablesOfCounted;
-  return memory(standings, parts, () => tableOf(state, protocol, standings, all));
-};
-
-const tableOf = (
-  state: EvaluationState,
-  protocol: Protocol,
-  standings: readonly TaskStanding[],
-  withInterests: boolean,
-): RatingTable => {
-  const rows = standings.map((t) => {
-    const row = new Map<string, number>();
-    for (const { seat, rating, counted } of t.ratings) {
-      if (rating.step !== null && (withInterests || counted)) row.set(seat, rating.step);
-    }
-    return row;
-  });
-  const seats = [...state.seats.keys()].filter((seat) => rows.some((row) => row.has(seat)));
-  const { min, max, better } = protocol.scale;
-  return {
-    scale: { min, max, better },
-    tasks: standings.map((t) => t.task),
-    reviewers: seats,
-    cells: rows.map((row) => seats.map((seat) => row.get(seat))),
-  };
-};
 
 /** The composite of the settled values as they stand. */
 export const settledComposite = (
@@ -90,10 +43,9 @@ const compositeText = (c: Composite): Result['composite'] => ({
   })),
 });
 
-const meansText = (table: RatingTable, protocol: Protocol): Result['means'] => {
-  const means = compositeOfMeans(table, compositeSections(protocol));
+const meansText = (means: CompositeOfMeans, { reviewers }: RatingTable): Result['means'] => {
   const bySeat = (figures: readonly Figure[]): { seat: string; value: FigureText }[] =>
-    table.reviewers.map((seat, j) => {
+    reviewers.map((seat, j) => {
       const f = figures[j];
       return { seat, value: f ? figureText(f) : { undefinedBecause: 'no rating' } };
     });
@@ -142,7 +94,8 @@ export const lockFigures = (state: EvaluationState, protocol: Protocol): Result 
   const standings = allStandings(state, protocol);
   const counted = ratingTable(state, protocol, standings, false);
   const everyone = ratingTable(state, protocol, standings, true);
-  const means = meansText(counted, protocol);
+  const figures = tableFigures(counted, protocol);
+  const means = meansText(figures.means, counted);
   const byTask = new Map(standings.map((t) => [t.task, t]));
   const decided = protocolTasks(protocol).flatMap(({ id }) => {
     const gate = state.gates.get(id);
@@ -153,8 +106,9 @@ export const lockFigures = (state: EvaluationState, protocol: Protocol): Result 
     composite: compositeText(settledComposite(state, protocol, standings)),
     means,
     // Where nobody is left out, both tables are one and the same.
-    meansWithInterests: everyone === counted ? means : meansText(everyone, protocol),
-    alphaOrdinal: figureText(krippendorffAlpha(counted.cells, 'ordinal')),
+    meansWithInterests:
+      everyone === counted ? means : meansText(tableFigures(everyone, protocol).means, everyone),
+    alphaOrdinal: figureText(figures.alphaOrdinal),
     tasks: protocolTasks(protocol).map(({ id }) => {
       const standing = byTask.get(id);
       const settled = standing && settledValue(state, standing);

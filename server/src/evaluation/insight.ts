@@ -13,10 +13,11 @@ import { severity, type SeverityFit } from '../consensus/severity.ts';
 import { survivesSeverity } from '../consensus/survives-severity.ts';
 import { scalePoints, type RatingTable } from '../consensus/table.ts';
 import { componentsByReml, type VarianceComponents } from '../consensus/variance-components.ts';
-import { compositeSections, ratingTable } from './figures.ts';
+import { ratingTable } from './rating-table.ts';
 import { remembered } from './remembered.ts';
 import type { TaskStanding } from './standing.ts';
 import type { EvaluationState } from './state.ts';
+import { compositeSections } from './table-figures.ts';
 
 /** Everything the insight rests on, as plain data: it may be asked in another thread. */
 export interface InsightQuestion {

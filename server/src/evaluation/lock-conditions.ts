@@ -1,5 +1,5 @@
 import type { LockCondition, Protocol } from '@unhindered/shared-types';
-import { ratingTable } from './figures.ts';
+import { ratingTable } from './rating-table.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
 import { activeSeats, type EvaluationState } from './state.ts';
 

@@ -13,6 +13,7 @@ import type { LiveSystem } from './live-log.ts';
 import type { Logs } from './logs.ts';
 import type { Records } from './records.ts';
 import type { PublicLinks } from './public-links.ts';
+import type { Tables } from './tables.ts';
 
 export type { LiveEvaluation, LivePanel } from './live-log.ts';
 
@@ -36,6 +37,7 @@ export interface App {
   store: Store;
   logs: Logs;
   insights: Insights;
+  tables: Tables;
   records: Records;
   catalogue: Catalogue;
   links: PublicLinks;
@@ -74,7 +76,7 @@ export interface App {
 export const protocolKey = (p: { id: string; version: string }): string => `${p.id} ${p.version}`;
 
 /** The protocol an evaluation works under. Throws when the store lost it. */
-export const protocolOf = (app: App, state: EvaluationState): Published => {
+export const protocolOf = (app: Pick<App, 'protocols'>, state: EvaluationState): Published => {
   const used = state.created?.protocol;
   const found = used && app.protocols.get(protocolKey(used));
   if (!found) throw new Error(`protocol ${used ? protocolKey(used) : '?'} is not in the store`);

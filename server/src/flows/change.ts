@@ -11,6 +11,7 @@ import { eventText } from '../audit/event-text.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { Batch, Committed } from '../ports/store.ts';
 import { nowText, whyReadOnly, type App } from './app.ts';
+import { eachInTurns, turnFor } from './in-turns.ts';
 import type { AnyLive } from './live-log.ts';
 
 type AnyEvent = EvaluationEvent | PanelEvent | SystemEvent;
@@ -51,17 +52,27 @@ const originOf = (app: ChangeApp, log: string): string => `${app.signer.name}/${
 export const checkpointOf = (app: ChangeApp, log: string, size: number, root: Uint8Array): string =>
   signCheckpoint({ origin: originOf(app, log), size, root }, app.signer);
 
+/** How much there is to write of an event, in ratings or what weighs as much. */
+const ratingsIn = (event: AnyEvent): number => {
+  if (event.type === 'sheet-recorded') return event.data.ratings.length;
+  return event.type === 'evaluation-locked' ? event.data.result.tasks.length : 0;
+};
+
 /** AU-2: stamps events in order: number, server time (never before the last event's), provenance. */
-const stamp = (
-  live: AnyLive,
+const stamp = async (
+  { id: log, size: from, lastAt }: AnyLive,
   events: readonly AnyEvent[],
   provenance: Omit<Provenance, 'at'>,
   at: string,
-): string[] => {
-  const time = at > live.lastAt ? at : live.lastAt;
-  return events.map((event, i) =>
-    eventText({ v: 1, log: live.id, seq: live.size + i, at: time, ...provenance, ...event }),
-  );
+): Promise<{ texts: string[]; from: number }> => {
+  const time = at > lastAt ? at : lastAt;
+  const texts: string[] = [];
+  await turnFor(events, ratingsIn);
+  await eachInTurns(events, ratingsIn, (event) => {
+    const seq = from + texts.length;
+    texts.push(eventText({ v: 1, log, seq, at: time, ...provenance, ...event }));
+  });
+  return { texts, from };
 };
 
 /** The rows of a change; empty changes leave a log alone. */
@@ -76,8 +87,8 @@ const batchOf = async <T>(
   for (const { log, events } of change.events) {
     if (events.length === 0) continue;
     const live = await app.logs.any(log);
-    const texts = stamp(live, events, provenance, at);
-    staged.push({ live, texts, from: live.size });
+    const { texts, from } = await stamp(live, events, provenance, at);
+    staged.push({ live, texts, from });
     if (events.some((e) => MILESTONES.has(e.type))) {
       const edge = live.frontierWith(texts);
       const note = checkpointOf(app, log, edge.size, edge.root());
@@ -121,7 +132,7 @@ export const makeChange = async <T>(
         return refused(whyReadOnly(app) === null ? 'try-again' : 'read-only', committed);
       }
       if (committed.ok) {
-        for (const { live, texts, from } of staged) live.take(texts, from);
+        for (const { live, texts, from } of staged) await live.takeInTurns(texts, from);
         for (const { log, size, note } of batch.checkpoints ?? []) {
           staged.find(({ live }) => live.id === log)?.live.cover(size, note);
         }

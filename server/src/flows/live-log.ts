@@ -14,6 +14,7 @@ import { apply } from '../evaluation/fold.ts';
 import { applyPanel, emptyPanel, type PanelState } from '../evaluation/panel-state.ts';
 import { applySystem, emptySystem, type SystemState } from '../evaluation/system-state.ts';
 import { emptyEvaluation, type EvaluationState } from '../evaluation/state.ts';
+import { eachInTurns, ratingsInText } from './in-turns.ts';
 
 type Stamp = Pick<Envelope, 'at' | 'actor'>;
 
@@ -50,6 +51,13 @@ export const systemLog: Kind<SystemState> = {
     return (state) => applySystem(state, { ...event, at: e.at });
   },
 };
+
+/** Where a log stands: its state, and the edge of its tree. */
+interface Edge<State> {
+  state: State;
+  frontier: Frontier;
+  lastAt: string;
+}
 
 /** One log of this process: its state, and the edge of its tree. Follows the store, never leads it. */
 export class LiveLog<State> {
@@ -110,18 +118,46 @@ export class LiveLog<State> {
 
   /** Takes events that are on disk. Those it has already are passed over; a hole is a fault of the store. */
   take(texts: readonly string[], from: number): void {
-    texts.forEach((text, i) => {
-      const seq = from + i;
-      if (seq < this.size) return;
-      if (seq > this.size) throw new Error(`log ${this.id} misses event ${String(this.size)}`);
-      const event = v.parse(envelope, parseCanonical(text));
-      if (event.seq !== seq || event.log !== this.id) {
-        throw new Error(`event ${String(seq)} of log ${this.id} says it is another one`);
-      }
-      this.#state = this.#kind.read(event)(this.#state);
-      this.#frontier.append(leafHash(text));
-      this.#lastAt = event.at;
-    });
+    const edge = this.#edge();
+    for (const [i, text] of texts.entries()) this.#step(edge, text, from + i);
+    this.#show(edge);
+  }
+
+  /**
+   * The same for many events: they are worked in beside what is shown, and all of them show at once. LG-2: other work
+   * is let in between, so a log of a large panel that is opened holds up nobody.
+   */
+  async takeInTurns(texts: readonly string[], from: number): Promise<void> {
+    const before = this.size;
+    const edge = this.#edge();
+    let seq = from;
+    await eachInTurns(texts, ratingsInText, (text) => this.#step(edge, text, seq++));
+    if (this.size === before) this.#show(edge);
+    // Somebody else was here meanwhile: what they took is passed over.
+    else this.take(texts, from);
+  }
+
+  #edge(): Edge<State> {
+    return { state: this.#state, frontier: this.#frontier.copy(), lastAt: this.#lastAt };
+  }
+
+  #show(edge: Edge<State>): void {
+    this.#state = edge.state;
+    this.#frontier = edge.frontier;
+    this.#lastAt = edge.lastAt;
+  }
+
+  #step(edge: Edge<State>, text: string, seq: number): void {
+    const { size } = edge.frontier;
+    if (seq < size) return;
+    if (seq > size) throw new Error(`log ${this.id} misses event ${String(size)}`);
+    const event = v.parse(envelope, parseCanonical(text));
+    if (event.seq !== seq || event.log !== this.id) {
+      throw new Error(`event ${String(seq)} of log ${this.id} says it is another one`);
+    }
+    edge.state = this.#kind.read(event)(edge.state);
+    edge.frontier.append(leafHash(text));
+    edge.lastAt = event.at;
   }
 }
 

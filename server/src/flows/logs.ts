@@ -127,7 +127,7 @@ export class Logs {
   /** Reads what the store has beyond what is in memory. */
   async refresh(live: AnyLive): Promise<void> {
     const from = live.size;
-    live.take(await this.#store.events(live.id, from), from);
+    await live.takeInTurns(await this.#store.events(live.id, from), from);
   }
 
   #cover(live: AnyLive, note: string | undefined): void {

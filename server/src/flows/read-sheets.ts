@@ -6,6 +6,7 @@ import type { OpenedSheet } from '../evaluation/decide.ts';
 import { heldRemarks, ratingsFromSheet } from '../evaluation/sheet-ratings.ts';
 import type { RoundState } from '../evaluation/state.ts';
 import { protocolOf, type App, type LiveEvaluation } from './app.ts';
+import { eachInTurns } from './in-turns.ts';
 
 /** A sheet as it was read, and how many updates that was. */
 export interface ReadSheet {
@@ -58,10 +59,15 @@ export const readSheets = async (
   live: LiveEvaluation,
   round: RoundState,
   seats: readonly string[],
-): Promise<ReadSheet[]> =>
-  Promise.all(
-    seats.flatMap((seat) => {
+): Promise<ReadSheet[]> => {
+  const read: ReadSheet[] = [];
+  await eachInTurns(
+    seats,
+    () => round.tasks.length,
+    async (seat) => {
       const document = round.sheets.get(seat);
-      return document === undefined ? [] : [readSheet(app, live, round, seat, document)];
-    }),
+      if (document !== undefined) read.push(await readSheet(app, live, round, seat, document));
+    },
   );
+  return read;
+};

@@ -10,6 +10,7 @@ import { decide, evaluationRefusal, type DecideContext } from '../evaluation/dec
 import { currentRound } from '../evaluation/state.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
 import { makeChange, type Change } from './change.ts';
+import { prepareLock } from './prepare-slices.ts';
 import { freezeSheets, readSheets, unfreezeSheets, type ReadSheet } from './read-sheets.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
 
@@ -88,6 +89,7 @@ const decideOn = async (
   if (frozen.length > 0) await freezeSheets(app, frozen);
   const round = currentRound(live.state);
   const read = round && frozen.length > 0 ? await readSheets(app, live, round, seats) : [];
+  if (command.type === 'lock') await prepareLock(app, live);
   const outcome = decide(live.state, command, {
     protocol: protocolOf(app, live.state).protocol,
     actor: identity.seat,

@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { CheckpointMessage, SlicesMessage, Witness } from '@unhindered/shared-types';
 import type { Audience } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
@@ -6,10 +7,24 @@ import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import { letGoWhenSlow } from './slow-reader.ts';
 import { Elsewhere } from './presence.ts';
-import { untold, type Watch } from './watches.ts';
+import { inParts, untold, type Watch } from './watches.ts';
 
 /** Presence changes of many people are told together, milliseconds. */
 const PRESENCE_MS = 150;
+
+/** Sends what changed, other work let in between the parts; false when the device was let go. */
+const tell = async (
+  { of, socket }: Watch,
+  parts: readonly Record<string, unknown>[],
+): Promise<boolean> => {
+  for (const [i, slices] of parts.entries()) {
+    if (i > 0) await nextTurn();
+    const message: SlicesMessage = { of, slices };
+    socket.emit('slices', message);
+    if (letGoWhenSlow(socket)) return false;
+  }
+  return true;
+};
 
 /** Checkpoints with their proofs by the size they start from, in one run. */
 type Proven = Map<number, Promise<Witness | null>>;
@@ -64,11 +79,14 @@ export class Publisher {
     const slices = await untold(this.#app, watch, this.online);
     if (!slices) return undefined;
     const witness = await this.#newer(watch, new Map());
+    const parts = inParts(slices);
     const watches = this.#watches.get(watch.of) ?? new Set();
     this.#watches.set(watch.of, watches.add(watch));
     // What changed while the slices were read is told with the presence, after this answer is on its way.
     this.#tellPresence();
-    return { slices, witness };
+    // The answer goes first: it is what the device begins with.
+    if (parts.length > 1) watch.sending = nextTurn().then(() => tell(watch, parts.slice(0, -1)));
+    return { slices: parts.at(-1) ?? {}, witness };
   }
 
   stop(watch: Watch): void {
@@ -115,12 +133,9 @@ export class Publisher {
         this.stop(watch);
         continue;
       }
-      if (Object.keys(slices).length > 0) {
-        const message: SlicesMessage = { of: log, slices };
-        watch.socket.emit('slices', message);
-        if (letGoWhenSlow(watch.socket)) continue;
-      }
-      await this.#witness(watch, proven);
+      await watch.sending;
+      const told = Object.keys(slices).length === 0 || (await tell(watch, inParts(slices)));
+      if (told) await this.#witness(watch, proven);
     }
   }
 

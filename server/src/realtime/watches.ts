@@ -3,7 +3,8 @@ import type { Socket } from 'socket.io';
 import type { Session } from '../ports/store.ts';
 import { audienceOf, seesRatings, type Audience } from '../evaluation/visibility.ts';
 import type { App, Identity, LiveEvaluation, LivePanel } from '../flows/app.ts';
-import { eachInTurns, prepareSlices } from '../flows/prepare-slices.ts';
+import { eachInTurns, RATINGS_A_TURN } from '../flows/in-turns.ts';
+import { prepareSlices } from '../flows/prepare-slices.ts';
 import { evaluationSlices, homeView, ownSlice, panelView, type Presence } from '../flows/look.ts';
 
 /** What one socket looks at, and what it was last told of it: slice by slice, as JSON. */
@@ -17,6 +18,8 @@ export interface Watch {
   seen: number;
   /** The newest checkpoint it was sent. */
   note: string | null;
+  /** The rest of a long first answer is on its way; what changed since is told after it. */
+  sending?: Promise<unknown>;
 }
 
 /** Slices of one audience with their JSON, computed once however many look. */
@@ -52,6 +55,27 @@ const tellInTurns = async (
   const slices = await evaluationSlices(app, live, audience, online);
   await eachInTurns(Object.values(slices), ratingsIn, jsonOf);
   return tell(slices);
+};
+
+/**
+ * What is to be told in parts that each take a few milliseconds to write: ratings first, and last, with the stage, what
+ * holds none.
+ */
+export const inParts = (slices: Record<string, unknown>): Record<string, unknown>[] => {
+  const parts: Record<string, unknown>[] = [];
+  let part: Record<string, unknown> = {};
+  let ratings = 0;
+  for (const [key, slice] of Object.entries(slices)) {
+    const here = ratingsIn(slice);
+    if (here === 0) continue;
+    part[key] = slice;
+    ratings += here;
+    if (ratings < RATINGS_A_TURN) continue;
+    parts.push(part);
+    [part, ratings] = [{}, 0];
+  }
+  for (const [key, slice] of Object.entries(slices)) if (!ratingsIn(slice)) part[key] = slice;
+  return [...parts, part];
 };
 
 /** Everything that changed for a watch since it was last told; slices that went are null. */

@@ -6,7 +6,9 @@ import { noFigure, type Figure } from '../consensus/figure.ts';
 import { pairAgreement } from '../consensus/pair-agreement.ts';
 import { median } from '../consensus/quantile.ts';
 import { present, type RatingTable } from '../consensus/table.ts';
-import { compositeSections, figureText, ratingTable } from '../evaluation/figures.ts';
+import { figureText } from '../evaluation/figures.ts';
+import { ratingTable } from '../evaluation/rating-table.ts';
+import { compositeSections } from '../evaluation/table-figures.ts';
 import { insight, insightQuestion } from '../evaluation/insight.ts';
 import type { RecordSource } from './record-source.ts';
 

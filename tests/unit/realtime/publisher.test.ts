@@ -7,7 +7,8 @@ import { coverLogs } from '../../../server/src/flows/change.ts';
 import { documentMode } from '../../../server/src/evaluation/visibility.ts';
 import { Publisher } from '../../../server/src/realtime/publisher.ts';
 import { letGoWhenSlow } from '../../../server/src/realtime/slow-reader.ts';
-import type { Watch } from '../../../server/src/realtime/watches.ts';
+import { inParts, type Watch } from '../../../server/src/realtime/watches.ts';
+import { RATINGS_A_TURN } from '../../../server/src/flows/in-turns.ts';
 import { accepted, seatedPanel } from '../../support/seated-panel.ts';
 import { testApp } from '../../support/test-app.ts';
 
@@ -238,4 +239,17 @@ test('RT-1: a view that cannot be computed is logged, and the next change is tol
   accepted(await p.act(p.moderator, { type: 'present-task', task: TASK }));
   await settle();
   expect(keysOf(moderator.heard)).toContain('head');
+});
+
+test('LG-2: what holds many ratings is told in parts, the stage with the last one, nothing twice', () => {
+  const ratings = Array.from({ length: RATINGS_A_TURN / 2 }, () => ({}));
+  const tasks = Object.fromEntries(['a', 'b', 'c'].map((t) => [`tasks/${t}`, { ratings }]));
+  const slices = { head: { stage: 'opened' }, ...tasks, 'tasks/gone': null };
+  const parts = inParts(slices);
+  expect(parts.map((p) => Object.keys(p))).toEqual([
+    ['tasks/a', 'tasks/b'],
+    ['tasks/c', 'head', 'tasks/gone'],
+  ]);
+  expect(Object.assign({}, ...parts)).toEqual(slices);
+  expect(inParts({ head: 1, me: 2 })).toEqual([{ head: 1, me: 2 }]);
 });

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { eachInTurns, RATINGS_A_TURN } from '../../../server/src/flows/prepare-slices.ts';
+import { eachInTurns, RATINGS_A_TURN } from '../../../server/src/flows/in-turns.ts';
 
-test('a large panel lets other work in while its tasks are judged, each of them once', async () => {
+test('LG-2: a large panel lets other work in while its tasks are judged, each of them once', async () => {
   const order: string[] = [];
   const tasks = ['a', 'b', 'c', 'd'];
   setImmediate(() => order.push('another panel'));

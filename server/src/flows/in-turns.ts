@@ -1,0 +1,37 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
+
+/** Ratings judged, or written as JSON, between two turns of the event loop: a few milliseconds. */
+export const RATINGS_A_TURN = 500;
+/** Signs of an event's text that stand for one rating in it. */
+const SIGNS_A_RATING = 100;
+
+/**
+ * LG-2: lets other work in after every `RATINGS_A_TURN` ratings, so that nobody on another panel waits for a large
+ * one; what has fewer in all is done in one go.
+ */
+export const eachInTurns = async <T>(
+  items: readonly T[],
+  ratingsOf: (item: T) => number,
+  work: (item: T) => unknown,
+): Promise<void> => {
+  let since = 0;
+  for (const item of items) {
+    const working = work(item);
+    if (working instanceof Promise) await working;
+    since += ratingsOf(item);
+    if (since < RATINGS_A_TURN) continue;
+    since = 0;
+    await nextTurn();
+  }
+};
+
+/** Lets other work in before something large is begun. */
+export const turnFor = async <T>(
+  items: readonly T[],
+  ratingsOf: (item: T) => number,
+): Promise<void> => {
+  if (items.reduce((sum, item) => sum + ratingsOf(item), 0) >= RATINGS_A_TURN) await nextTurn();
+};
+
+/** How many ratings the text of an event may hold. */
+export const ratingsInText = (text: string): number => text.length / SIGNS_A_RATING;
