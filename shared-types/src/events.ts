@@ -21,12 +21,14 @@ import { divergenceRule } from './protocol.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
 import { specimen } from './specimen.ts';
+import { text } from './text.ts';
 import { clockJumped, serverStarted, storeRestored } from './system-events.ts';
 
 const round = v.pipe(v.number(), v.integer(), v.minValue(1));
 const tasks = v.array(slug);
 const letter = v.nullable(v.pipe(v.string(), v.regex(/^[A-Z]{1,2}$/u)));
-const reason = v.string();
+/** A decision without a reason is none. */
+const reason = text(1, 2000);
 
 /** A seat taken by a person. The name stands outside the log; `nameHash` is SHA-256(salt || NFC name). */
 const seatTaken = v.strictObject({
@@ -76,7 +78,7 @@ export const evaluationEvent = v.variant('type', [
     data: v.strictObject({
       round,
       tasks,
-      reason: v.nullable(v.string()),
+      reason: v.nullable(reason),
       sheets: v.array(v.strictObject({ seat: seatId, document: documentId })),
     }),
   }),
@@ -147,7 +149,7 @@ export const evaluationEvent = v.variant('type', [
       how: v.picklist(['adopt', 'decide', 'leave-open']),
       value: v.nullable(halfPoint),
       old: v.nullable(halfPoint),
-      reason: v.nullable(v.string()),
+      reason: v.nullable(reason),
     }),
   }),
   v.strictObject({

@@ -29,9 +29,12 @@ const online = (): boolean => true;
 
 /** As in the program: the figures of a large table in a thread of their own. Built by `npm run build`. */
 const script = new URL('../../server/dist/table-worker.js', import.meta.url);
+const fail = (words: string, error: unknown): void => {
+  throw new Error(words, { cause: error });
+};
 const tables = new Tables(new WorkerFigures(script), {
   info: () => undefined,
-  error: console.error,
+  error: fail,
 });
 
 /** What looking at an evaluation needs of the program; the insight goes to its thread, which is not timed here. */

@@ -205,10 +205,16 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
     expect(await queue.nth(1).innerText()).toMatch(/Reviewer B stands 4 steps/u);
     await moderator
       .getByTestId('agreement')
-      .getByText(/alpha \(ordinal\) 0\.\d\d/u)
+      .getByText(/alpha \(ordinal\): 0\.\d\d/u)
       .waitFor();
     // Computed in a thread of its own, told when it is there; reviewers never get it.
-    await moderator.getByTestId('insight').getByText('Without reviewer B').waitFor();
+    const insight = moderator.getByTestId('insight');
+    await insight.getByText('Without reviewer B').waitFor();
+    const said = await insight.innerText();
+    expect(said).toMatch(
+      /The reviewers (?:do not )?tell the tasks apart alike|Good enough for|Alpha is low/u,
+    );
+    expect(said).toMatch(/dependable at \.80 \(now 0\.\d\d\)/u);
     expect(await page('A').getByTestId('insight').count()).toBe(0);
     await picture(moderator, '09-desk-opened', true);
     await page('wall').getByText('primary tool').waitFor();

@@ -96,7 +96,7 @@ describe('analyse FILE.csv', () => {
       'line 2, column rating: "9" is not a rating. Write a whole or half point',
     );
     expect(err).toContain('line 3, column task: the name is empty. Name the task.');
-    expect(err).toContain('line 5: 2 cells, the first line has 3. Quote a cell');
+    expect(err).toContain('line 5, column rating: 2 cells, the first line has 3. Quote a cell');
     expect(err).toContain('3 faults; nothing was computed.');
   });
 

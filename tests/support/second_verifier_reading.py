@@ -94,6 +94,7 @@ def line(low, high):
     return lambda v: text(low, high)(v) and runs.sub(' ', v) == v
 def id_of(prefix): return like(prefix + '_[A-Za-z0-9_-]{22}')
 
+REASON = text(1, 2000)
 EV, PN, SEAT, DOC, LATE = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt'))
 SLUG, HASH = like('[a-z0-9][a-z0-9-]{0,63}'), like('[0-9a-f]{64}')
 INSTANT = like(r'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z')
@@ -118,29 +119,29 @@ DATA = {
         evaluation=EV, panel=PN, title=is_str, specimen=SPECIMEN, board=DOC,
         protocol=obj(id=SLUG, version=is_str, hash=HASH), transport=one('tls', 'plain', 'loopback'),
         divergence=obj(id=one('D1', 'strict', 'lenient'), lone=is_str, split=maybe(is_str))),
-    'endorsement-stated': obj(seat=SEAT, content=is_bool, reason=is_str),
-    'evaluation-superseded': obj(by=EV, reason=is_str),
+    'endorsement-stated': obj(seat=SEAT, content=is_bool, reason=REASON),
+    'evaluation-superseded': obj(by=EV, reason=REASON),
     'seat-taken': obj(seat=SEAT, role=ROLE, letter=maybe(like('[A-Z]{1,2}')), nameHash=HASH),
-    'seat-revoked': obj(seat=SEAT, reason=is_str),
+    'seat-revoked': obj(seat=SEAT, reason=REASON),
     'interest-declared': obj(seat=SEAT, declaration=DECLARATION, excluded=many(SLUG)),
-    'round-started': obj(round=ROUND, tasks=many(SLUG), reason=maybe(is_str), sheets=many(obj(seat=SEAT, document=DOC))),
+    'round-started': obj(round=ROUND, tasks=many(SLUG), reason=maybe(REASON), sheets=many(obj(seat=SEAT, document=DOC))),
     'sheet-added': obj(round=ROUND, seat=SEAT, document=DOC),
     'sheet-finished': obj(round=ROUND, seat=SEAT),
     'sheet-resumed': obj(round=ROUND, seat=SEAT),
     'sheet-recorded': obj(round=ROUND, seat=SEAT, ratings=many(obj(task=SLUG, rating=RATING, changed=is_bool)),
                           remarks=many(obj(task=maybe(SLUG), text=is_str, at=INSTANT)), digest=HASH, nonce=HASH),
     'round-opened': obj(round=ROUND, missing=many(obj(seat=SEAT, unrated=whole(-math.inf, math.inf)))),
-    'rating-corrected': obj(round=ROUND, seat=SEAT, task=SLUG, old=maybe(RATING), new=RATING, reason=is_str),
+    'rating-corrected': obj(round=ROUND, seat=SEAT, task=SLUG, old=maybe(RATING), new=RATING, reason=REASON),
     'late-offered': obj(late=LATE, round=ROUND, seat=SEAT, task=SLUG, rating=RATING, recorded=maybe(RATING)),
-    'late-decided': obj(late=LATE, admitted=is_bool, reason=is_str),
-    'task-settled': obj(task=SLUG, how=one('adopt', 'decide', 'leave-open'), value=HALF, old=HALF, reason=maybe(is_str)),
-    'task-reopened': obj(task=SLUG, old=HALF, reason=is_str),
-    'gate-decided': obj(task=SLUG, confirmed=is_bool, backedByTrials=is_bool, reason=is_str),
+    'late-decided': obj(late=LATE, admitted=is_bool, reason=REASON),
+    'task-settled': obj(task=SLUG, how=one('adopt', 'decide', 'leave-open'), value=HALF, old=HALF, reason=maybe(REASON)),
+    'task-reopened': obj(task=SLUG, old=HALF, reason=REASON),
+    'gate-decided': obj(task=SLUG, confirmed=is_bool, backedByTrials=is_bool, reason=REASON),
     'entry-posted': obj(seat=SEAT, key=KEY, entry=obj(kind=one('remark'), task=maybe(SLUG), text=text(1, 2000),
                                                       at=INSTANT, replaces=maybe(KEY))),
     'task-presented': obj(task=maybe(SLUG)),
     'evaluation-locked': obj(meaning=is_str, signedBy=SEAT, software=is_str, result=lambda v: True),
-    'evaluation-withdrawn': obj(reason=is_str),
+    'evaluation-withdrawn': obj(reason=REASON),
     'server-started': obj(software=is_str, before=maybe(is_str), unclean=is_bool),
     'clock-jumped': obj(ms=whole(-(2**53 - 1)), expected=INSTANT, shown=INSTANT, running=is_bool),
     'store-restored': obj(had=maybe(COUNT), has=COUNT),
@@ -241,6 +242,7 @@ def take(s, e):
         need(d['seat'] == e['actor'], 'for another seat')
     elif kind == 'evaluation-superseded':
         need(not s.superseded, 'superseded twice')
+        need(d['by'] != e['log'], 'superseded by itself')
         s.superseded = True
     elif kind == 'gate-decided':
         need(d['task'] not in s.gates, 'decided twice')

@@ -27,7 +27,8 @@ export const listColumns = (
   header.forEach((raw, place) => {
     const name = raw.trim().toLowerCase();
     if (!isColumn(name)) {
-      fault(raw.trim(), `unknown column in place ${String(place + 1)}`, `Known are ${known}.`);
+      const shown = raw.trim() || `place ${String(place + 1)}`;
+      fault(shown, `unknown column in place ${String(place + 1)}`, `Known are ${known}.`);
     } else if (places.has(name)) {
       fault(name, 'the column stands twice', 'Keep one of them.');
     } else {

@@ -32,18 +32,20 @@ const rowsOf = (text: string): { rows: Row[] } | { faults: ListFault[] } => {
     return { rows: records.map(({ record, info }) => ({ cells: record, line: info.lines })) };
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
-    const at: unknown = (error as unknown as { lines?: unknown }).lines;
-    const line = typeof at === 'number' ? at : 1;
+    const at = error as unknown as { lines?: unknown; column?: unknown };
+    const line = typeof at.lines === 'number' ? at.lines : 1;
+    const column = typeof at.column === 'number' ? `place ${String(at.column + 1)}` : '';
     const remedy = 'Put a quoted cell in one pair of quotes and double each quote inside it.';
-    return { faults: [{ line, column: '', fault: 'the quotes do not match', remedy }] };
+    return { faults: [{ line, column, fault: 'the quotes do not match', remedy }] };
   }
 };
 
-const whole = (line: number, fault: string, remedy: string): ListFault => ({
+/** A row that is longer or shorter than the first line, with the column where it ends or should have. */
+const cellCount = (line: number, cells: number, header: readonly string[]): ListFault => ({
   line,
-  column: '',
-  fault,
-  remedy,
+  column: header[cells]?.trim() ?? `after ${header.at(-1)?.trim() ?? ''}`,
+  fault: `${String(cells)} cells, the first line has ${String(header.length)}`,
+  remedy: 'Quote a cell that holds the delimiter; leave an absent rating blank or write NA.',
 });
 
 /** Two ratings of the same cell, and a task in two sections or with two weights. */
@@ -81,19 +83,20 @@ export const readRatingList = (text: string, scale: RatingScale): RatingList => 
   const [header, ...rows] = read.rows;
   if (!header) {
     const remedy = 'Begin with the line task,reviewer,rating.';
-    return { ok: false, faults: [whole(1, 'the file is empty', remedy)] };
+    const empty = { line: 1, column: 'task', fault: 'the file is empty', remedy };
+    return { ok: false, faults: [empty] };
   }
   const { places, faults } = listColumns(header.cells);
   if (faults.length > 0) return { ok: false, faults };
   if (rows.length > MAX_ROWS) {
     const fault = `more than ${String(MAX_ROWS)} rows`;
-    return { ok: false, faults: [whole(MAX_ROWS + 2, fault, 'Split the file by section.')] };
+    const remedy = 'Split the file by section.';
+    return { ok: false, faults: [{ line: MAX_ROWS + 2, column: 'task', fault, remedy }] };
   }
   const ratings: ListedRating[] = [];
   for (const { cells, line } of rows) {
     if (cells.length !== header.cells.length) {
-      const fault = `${String(cells.length)} cells, the first line has ${String(header.cells.length)}`;
-      faults.push(whole(line, fault, 'Quote a cell that holds the delimiter.'));
+      faults.push(cellCount(line, cells.length, header.cells));
       continue;
     }
     const row = listRow(cells, places, line, scale);
@@ -102,7 +105,8 @@ export const readRatingList = (text: string, scale: RatingScale): RatingList => 
   }
   faults.push(...contradictions(ratings));
   if (faults.length === 0 && ratings.every((r) => r.rating === undefined)) {
-    faults.push(whole(1, 'there is no rating in the file', 'Add a line for each rating.'));
+    const fault = 'there is no rating in the file';
+    faults.push({ line: 1, column: 'rating', fault, remedy: 'Add a line for each rating.' });
   }
   faults.sort((a, b) => a.line - b.line);
   return faults.length > 0 ? { ok: false, faults } : { ok: true, ratings };

@@ -4,6 +4,7 @@ import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
 export interface Replay extends Bench {
+  evaluation: string | null;
   stage: 'new' | 'preparing' | 'sealed' | 'opened' | 'locked' | 'withdrawn';
   seats: Map<string, { role: string; revoked: boolean; excluded: string[]; nameHash: string }>;
   order: string[];
@@ -28,6 +29,7 @@ export const emptyReplay = (): Replay => ({
   gates: new Map(),
   entries: new Set(),
   trials: [],
+  evaluation: null,
   since: { superseded: null, withdrawn: null },
 });
 
@@ -108,6 +110,7 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
   switch (event.type) {
     case 'evaluation-created':
       r.stage = 'preparing';
+      r.evaluation = event.data.evaluation;
       return undefined;
     case 'seat-taken': {
       const { seat, role, nameHash } = event.data;
@@ -188,6 +191,7 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return undefined;
     case 'evaluation-superseded':
       if (r.since.superseded !== null) return 'the record is superseded already';
+      if (event.data.by === r.evaluation) return 'no record takes its own place';
       r.since.superseded = event.data.by;
       return undefined;
     case 'endorsement-stated':

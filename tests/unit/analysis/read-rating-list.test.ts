@@ -48,7 +48,7 @@ describe('what is read', () => {
 
 describe('every fault is named with its place', () => {
   test.each([
-    ['', ['1 : the file is empty']],
+    ['', ['1 task: the file is empty']],
     ['task,rating\nroll,3', ['1 reviewer: the column is missing']],
     ['task,reviewer,rating,weigth\nroll,A,3,1', ['1 weigth: unknown column in place 4']],
     ['task,reviewer,rating,task\nroll,A,3,x', ['1 task: the column stands twice']],
@@ -59,10 +59,12 @@ describe('every fault is named with its place', () => {
     ['task,reviewer,rating\nroll,A,Infinity', ['2 rating: "Infinity" is not a rating']],
     ['task,reviewer,rating\n,A,3', ['2 task: the name is empty']],
     ['task,reviewer,rating\nroll,A\u202e,3', ['2 reviewer: the name cannot be used']],
-    ['task,reviewer,rating\nroll,A', ['2 : 2 cells, the first line has 3']],
-    ['task,reviewer,rating\n"roll,A,3', ['2 : the quotes do not match']],
+    ['task,reviewer,rating\nroll,A', ['2 rating: 2 cells, the first line has 3']],
+    ['task,reviewer,rating\nroll,A,3,4', ['2 after rating: 4 cells, the first line has 3']],
+    ['task,reviewer,rating,\nroll,A,3,', ['1 place 4: unknown column in place 4']],
+    ['task,reviewer,rating\n"roll,A,3', ['2 place 1: the quotes do not match']],
     ['task,reviewer,rating\nroll,A,3\nroll,A,4', ['3 rating: A already rated roll in line 2']],
-    ['task,reviewer,rating\nroll,A,', ['1 : there is no rating in the file']],
+    ['task,reviewer,rating\nroll,A,', ['1 rating: there is no rating in the file']],
     [
       'task,reviewer,rating,weight\nroll,A,3,1\nroll,B,3,2',
       ['3 weight: roll has another weight in line 2'],
@@ -95,7 +97,7 @@ describe('every fault is named with its place', () => {
   test(`more than ${String(MAX_ROWS)} rows`, () => {
     const rows = Array.from({ length: MAX_ROWS + 1 }, (_, i) => `t${String(i)},A,1`);
     expect(faultsOf(['task,reviewer,rating', ...rows].join('\n'))).toEqual([
-      `${String(MAX_ROWS + 2)} : more than ${String(MAX_ROWS)} rows`,
+      `${String(MAX_ROWS + 2)} task: more than ${String(MAX_ROWS)} rows`,
     ]);
   });
 });

@@ -64,6 +64,11 @@ describe('the fewest values a figure takes', () => {
     expect(signedRank([0, 0.4])).toEqual({ n: 1, positive: 1, negative: 0, p: 1, method: 'exact' });
     expect(signedRank([0, 0])).toBeUndefined();
   });
+  test('the most differences of a signed-rank test that is enumerated: fifty', () => {
+    const untied = (n: number): number[] => Array.from({ length: n }, (_, i) => i + 1);
+    expect(signedRank(untied(50))?.method).toBe('exact');
+    expect(signedRank(untied(51))?.method).toBe('normal');
+  });
   test('two pieces, tasks and reviewers for a nested study', () => {
     const cube = [
       [

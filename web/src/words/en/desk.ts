@@ -59,10 +59,11 @@ export const deskWords = {
     admitted: 'admitted',
     leftOut: 'left out',
     agreement: 'Agreement',
-    alpha: (v: string) => `Krippendorff’s alpha (ordinal) ${v}`,
+    alpha: (v: string) => `Krippendorff’s alpha (ordinal): ${v}`,
     alphaCaveat:
       'It falls when the tasks hardly differ although the panel agrees: read it beside the shares of pairs.',
     within: (w: string, e: string) => `${w} of rating pairs within one step, ${e} the same`,
+    noPairs: (why: string) => `Pairs of ratings cannot be compared: ${why}.`,
     few: 'Fewer than three counted reviewers: each can infer what the other rated.',
     lock: 'Lock the evaluation',
     before: 'Before locking',
