@@ -4,6 +4,7 @@ import { randomIds } from '../adapters/random-ids.ts';
 import type { App } from '../flows/app.ts';
 import { coverLogs } from '../flows/change.ts';
 import { severalHouses } from '../flows/houses.ts';
+import { letGo } from '../flows/let-go.ts';
 import { leadInvitation } from '../flows/invite.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { CodeLimits } from '../http/code-limits.ts';
@@ -43,9 +44,10 @@ const PLAIN_WARNING =
 
 /** Work that recurs; returns how to stop it. */
 const keepGoing = (houses: () => Parts[], used: () => string[], log: Log): (() => void) => {
-  const tick = async ({ app }: Parts): Promise<void> => {
+  const tick = async ({ app, homes, publisher }: Parts): Promise<void> => {
     await lookAtClock(app, log);
     await coverLogs(app);
+    await letGo(app, { homes, watched: publisher.watched });
     const over = await endOldSessions(app, used());
     if (over.length > 0) app.ended(over, 'expired');
   };

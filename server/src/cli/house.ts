@@ -30,10 +30,9 @@ import { SOFTWARE } from './software.ts';
 const faultWords = ({ log, seq, what }: LogFault): string =>
   `The store does not match its signatures: log ${log}, event ${String(seq)}: ${what}.`;
 
-/** Beside the built program; see vite.config.ts. */
-const INSIGHT_SCRIPT = new URL('./insight-worker.js', import.meta.url);
-const TABLE_SCRIPT = new URL('./table-worker.js', import.meta.url);
-const RECORD_SCRIPT = new URL('./record-worker.js', import.meta.url);
+/** A thread's script, beside this file: built (see vite.config.ts), or as it was written. */
+const script = (name: string): URL =>
+  new URL(`./${name}-worker${import.meta.url.endsWith('.ts') ? '.ts' : '.js'}`, import.meta.url);
 
 /** What one organisation is kept in. */
 export interface Kept {
@@ -87,11 +86,11 @@ export const assemble = async (
     store,
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared),
     doubts: new Map(),
-    records: new Records(new WorkerFigures(RECORD_SCRIPT)),
+    records: new Records(new WorkerFigures(script('record'))),
     catalogue: new Catalogue(),
     links: new PublicLinks(),
-    tables: new Tables(new WorkerFigures(TABLE_SCRIPT), log),
-    insights: new Insights(new WorkerFigures(INSIGHT_SCRIPT), log),
+    tables: new Tables(new WorkerFigures(script('table')), log),
+    insights: new Insights(new WorkerFigures(script('insight')), log),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
     timers,

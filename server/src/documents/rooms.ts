@@ -59,6 +59,11 @@ export class Rooms {
     return room?.failed ? undefined : room;
   }
 
+  /** Whether a document is live, or is being loaded. */
+  has(document: string): boolean {
+    return this.#rooms.has(document);
+  }
+
   get size(): number {
     return this.#live.size;
   }

@@ -41,6 +41,11 @@ export class Insights {
     return null;
   }
 
+  /** Nobody looks at the evaluation any more. */
+  forget(evaluation: string): void {
+    this.#known.delete(evaluation);
+  }
+
   close(): Promise<void> {
     this.#closed = true;
     return this.#figures.close();

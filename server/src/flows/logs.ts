@@ -24,6 +24,8 @@ export class Logs {
   readonly #panels = new Map<string, Promise<LivePanel>>();
   readonly #systems = new Map<string, Promise<LiveSystem>>();
   readonly #tails = new Map<string, Promise<unknown>>();
+  /** Looks since an evaluation was last asked for. */
+  readonly #idle = new Map<string, number>();
 
   /**
    * `shared`: other processes add to the logs too. `faulty` logs do not match their signatures and are not read:
@@ -39,6 +41,7 @@ export class Logs {
   /** An evaluation's log; undefined when it has no event or cannot be believed. */
   async evaluation(id: string): Promise<LiveEvaluation | undefined> {
     if (this.#faulty.has(id)) return undefined;
+    this.#idle.set(id, 0);
     const live = await this.#loaded(this.#evaluations, id, () => new LiveLog(id, evaluationLog));
     return live.size > 0 ? live : undefined;
   }
@@ -73,9 +76,30 @@ export class Logs {
   /** A log that may be about to get its first event. */
   async any(id: string): Promise<AnyLive> {
     if (isSystem(id)) return this.system(id);
+    if (!isPanel(id)) this.#idle.set(id, 0);
     return isPanel(id)
       ? this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog))
       : this.#loaded(this.#evaluations, id, () => new LiveLog(id, evaluationLog));
+  }
+
+  /**
+   * LG-3: counts one look, and lets evaluations go that were not asked for in the last `looks` of them, that a checkpoint
+   * covers, that no change runs on and that `inUse` does not need. Returns how many went.
+   */
+  async letGo(looks: number, inUse: (id: string) => boolean): Promise<number> {
+    let gone = 0;
+    for (const [id, loading] of this.#evaluations) {
+      const idle = (this.#idle.get(id) ?? 0) + 1;
+      this.#idle.set(id, idle);
+      if (idle < looks || this.#tails.has(id)) continue;
+      const live = await loading;
+      const asked = this.#idle.get(id) !== idle || this.#tails.has(id);
+      if (asked || live.covered < live.size || inUse(id)) continue;
+      this.#evaluations.delete(id);
+      this.#idle.delete(id);
+      gone++;
+    }
+    return gone;
   }
 
   /** Logs in memory. */

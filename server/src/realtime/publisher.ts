@@ -61,6 +61,9 @@ export class Publisher {
     return this.#elsewhere.has(seat);
   };
 
+  /** Whether anybody looks at a log here. */
+  readonly watched = (log: string): boolean => this.#watches.has(log) || this.#running.has(log);
+
   /** Seats that are online at this process. */
   get seatsHere(): string[] {
     const watches = [...this.#watches.values()].flatMap((set) => [...set]);
