@@ -30,9 +30,11 @@ import { SOFTWARE } from './software.ts';
 const faultWords = ({ log, seq, what }: LogFault): string =>
   `The store does not match its signatures: log ${log}, event ${String(seq)}: ${what}.`;
 
-/** A thread's script, beside this file: built (see vite.config.ts), or as it was written. */
-const script = (name: string): URL =>
-  new URL(`./${name}-worker${import.meta.url.endsWith('.ts') ? '.ts' : '.js'}`, import.meta.url);
+/** A thread's script, beside this file once both are built (see vite.config.ts). Sources use the built one. */
+const script = (name: string): URL => {
+  const built = import.meta.url.endsWith('.ts') ? '../../dist/' : './';
+  return new URL(`${built}${name}-worker.js`, import.meta.url);
+};
 
 /** What one organisation is kept in. */
 export interface Kept {

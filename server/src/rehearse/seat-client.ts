@@ -241,6 +241,8 @@ export class SeatClient {
         } catch {
           // The stock provider throws here when Yjs gave the document a new client id; it is closed all the same.
         }
+        // With it goes the awareness, whose clock would keep a program alive that is done.
+        doc.destroy();
       },
     };
   }
