@@ -66,7 +66,8 @@ const tellFaults = (file: string, list: RatingList & { ok: false }): void => {
   }
   const more = list.faults.length - MOST_FAULTS;
   if (more > 0) process.stderr.write(`and ${String(more)} more.\n`);
-  process.stderr.write(`${String(list.faults.length)} faults; nothing was computed.\n`);
+  const n = list.faults.length;
+  process.stderr.write(`${String(n)} ${n === 1 ? 'fault' : 'faults'}; nothing was computed.\n`);
 };
 
 /** `analyse FILE.csv`: figures of ratings collected anywhere; 0 good, 2 unreadable or faulty input. */

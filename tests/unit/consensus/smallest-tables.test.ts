@@ -19,6 +19,7 @@ import {
 } from '../../../server/src/consensus/rating-scale-model.ts';
 import { stoppingAdvice, taskStability } from '../../../server/src/consensus/round-stability.ts';
 import { rWgJ } from '../../../server/src/consensus/r-wg.ts';
+import { aWg } from '../../../server/src/consensus/a-wg.ts';
 import { signedRank } from '../../../server/src/consensus/signed-rank.ts';
 import { must } from '../../support/expect-figure.ts';
 
@@ -63,6 +64,14 @@ describe('the fewest values a figure takes', () => {
   test('one difference for a signed rank: exact p 1', () => {
     expect(signedRank([0, 0.4])).toEqual({ n: 1, positive: 1, negative: 0, p: 1, method: 'exact' });
     expect(signedRank([0, 0])).toBeUndefined();
+  });
+  test('the mean nearest an end of a scale that does not begin at 0 at which a_wg is defined', () => {
+    // Brown and Hauenstein 2005: (L (k - 1) + H) / k to (H (k - 1) + L) / k; with three raters on 1 to 5, 7/3 to 11/3.
+    const five = { min: 1, max: 5, better: 'higher' } as const;
+    expect(must(aWg([1, 1, 5], five))).toBeCloseTo(-1, 12);
+    expect(aWg([1, 1, 4], five).ok).toBe(false);
+    expect(must(aWg([5, 5, 1], five))).toBeCloseTo(-1, 12);
+    expect(aWg([5, 5, 2], five).ok).toBe(false);
   });
   test('the most differences of a signed-rank test that is enumerated: fifty', () => {
     const untied = (n: number): number[] => Array.from({ length: n }, (_, i) => i + 1);
