@@ -1,20 +1,29 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { jsonLog } from '../adapters/json-log.ts';
 import { randomIds } from '../adapters/random-ids.ts';
-import type { App } from '../flows/app.ts';
 import { coverLogs } from '../flows/change.ts';
 import { severalHouses } from '../flows/houses.ts';
 import { letGo } from '../flows/let-go.ts';
 import { leadInvitation } from '../flows/invite.ts';
 import { endOldSessions } from '../flows/sessions.ts';
 import { CodeLimits } from '../http/code-limits.ts';
+import { whyReadOnly, type App } from '../flows/app.ts';
 import type { Log } from '../ports/log.ts';
 import { isLoopback, type Config } from './config.ts';
 import { controlPath, listenControl, type ControlWork } from './control.ts';
 import { closeHouse, lookAtClock } from './house.ts';
-import { addressOf, attach, followCodes, listen, makeServer, type Parts } from './listeners.ts';
+import {
+  addressOf,
+  attach,
+  followCodes,
+  listen,
+  makeServer,
+  type Listeners,
+  type Parts,
+} from './listeners.ts';
 import type { Home } from './home.ts';
 import { openHome } from './open-home.ts';
+import { Operator } from './operator.ts';
 import { FIRST_WORKSPACE } from './open-store.ts';
 import { OpenHouses } from './open-houses.ts';
 
@@ -25,7 +34,10 @@ export interface Running {
   signInLink: string | null;
   /** Words for the person who started it: what is not protected, what is wrong. */
   warnings: string[];
-  close(): Promise<void>;
+  /** Where the operator's figures are; null when they are served nowhere. */
+  metrics: string | null;
+  /** Takes its leave: load balancers get their time to look elsewhere unless `hurry` resolves, then it closes. */
+  close(hurry?: Promise<void>): Promise<void>;
 }
 
 /** Checkpoints over what no milestone covered, and ending what is over by the clock, this often. */
@@ -115,16 +127,34 @@ const controlWork = (home: Home, open: OpenHouses, url: string): ControlWork => 
   };
 };
 
+/** What the operator's figures say is there. */
+const standing =
+  (home: Home, open: OpenHouses, { panel, documents }: Listeners): Operator['look'] =>
+  () => {
+    const apps = open.all().map(({ app }) => app);
+    return {
+      workspaces: apps.length,
+      readOnly: apps.filter((app) => whyReadOnly(app) !== null).length,
+      trouble: apps.some((app) => app.store.trouble() !== null),
+      panelSockets: panel.sessions.length,
+      documentSockets: documents.sessions.length,
+      documents: apps.reduce((sum, app) => sum + app.rooms.size, 0),
+      bus: home.shared && home.bus.connected(),
+    };
+  };
+
 /** Opens the store and listens. Throws a StoreUnavailable when the store is in use or cannot be trusted. */
 export const startServer = async (config: Config, webDirectory: string): Promise<Running> => {
   const log = jsonLog(config.logLevel, process.stderr);
   const server = makeServer(config);
+  const operator = new Operator(config);
   const home = await openHome(config, log);
   try {
     const codes = new CodeLimits();
     const { proxy: proxied } = config;
     const { signer, shared } = home;
-    const common = { shared, signer, transport: transportOf(config), proxied, codes, log };
+    const transport = transportOf(config);
+    const common = { shared, signer, transport, proxied, codes, log, meter: operator.meter };
     const open = new OpenHouses(home, common);
     await open.openAll();
     const first = await open.open(FIRST_WORKSPACE);
@@ -134,7 +164,8 @@ export const startServer = async (config: Config, webDirectory: string): Promise
       first,
       () => open.all(),
     );
-    const listeners = attach(server, first, houses, config, webDirectory, log);
+    const listeners = attach(server, first, houses, config, webDirectory, operator, log);
+    operator.look = standing(home, open, listeners);
     followCodes(houses, codes, log);
     await open.join(listeners);
     const url = addressOf(config, await listen(server, config));
@@ -152,7 +183,9 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         ...(common.transport === 'plain' ? [PLAIN_WARNING] : []),
         ...readOnly.map((why) => `Read-only. ${why}`),
       ],
-      close: async () => {
+      metrics: await operator.listen(),
+      close: async (hurry = new Promise<never>(() => undefined)) => {
+        await operator.leave(hurry);
         stop();
         open.stop();
         stopControl();
@@ -163,9 +196,11 @@ export const startServer = async (config: Config, webDirectory: string): Promise
         await Promise.race([closed, pause(GOING_MS, undefined, { ref: false })]);
         for (const house of houses.all()) await closeHouse(house, log);
         await home.close();
+        operator.close();
       },
     };
   } catch (error) {
+    operator.close();
     await home.close();
     throw home.blame(error);
   }

@@ -17,6 +17,10 @@ export interface Config {
   store: string | null;
   /** `redis://…`, over which processes on one store tell each other what changed. */
   bus: string | null;
+  /** Where the operator's figures are served, apart from everything else; null for nowhere. */
+  metrics: { host: string; port: number } | null;
+  /** Seconds between being told to stop and stopping, in which a load balancer looks elsewhere. */
+  drain: number;
 }
 
 const port = v.pipe(v.string(), v.regex(/^\d{1,5}$/u), v.transform(Number), v.maxValue(65535));
@@ -31,6 +35,24 @@ const address = (name: string, form: RegExp, value: string | undefined): string 
     );
   }
   return value;
+};
+
+const DRAIN = /^\d{1,3}$/u;
+
+const drainOf = (value: string | undefined): number => {
+  if (value === undefined || value === '') return 0;
+  if (DRAIN.test(value)) return Number(value);
+  throw new UsageError(`DRAIN is a number of seconds from 0 to 999, not "${value}".`);
+};
+
+/** A port, or host:port. */
+const metricsOf = (value: string | undefined): Config['metrics'] => {
+  if (value === undefined || value === '') return null;
+  const colon = value.lastIndexOf(':');
+  const host = value.slice(0, Math.max(colon, 0)).replace(/^\[(.*)\]$/u, '$1') || '127.0.0.1';
+  const parsed = v.safeParse(port, value.slice(colon + 1));
+  if (parsed.success) return { host, port: parsed.output };
+  throw new UsageError(`METRICS is a port, or an address such as 127.0.0.1:9480, not "${value}".`);
 };
 
 /** Reads flags and environment of `serve`. Throws a UsageError that names the setting. */
@@ -51,6 +73,8 @@ export const readConfig = (
       'log-level': { type: 'string' },
       store: { type: 'string' },
       bus: { type: 'string' },
+      metrics: { type: 'string' },
+      drain: { type: 'string' },
     },
   });
   const portText = values.port ?? environment['PORT'] ?? DEFAULT_PORT;
@@ -77,6 +101,8 @@ export const readConfig = (
     proxy,
     store,
     bus,
+    metrics: metricsOf(values.metrics ?? environment['METRICS']),
+    drain: drainOf(values.drain ?? environment['DRAIN']),
     port: parsed.output,
     dataDirectory: values['data-dir'] ?? environment['DATA_DIR'] ?? './data',
     names: values.name ?? [],

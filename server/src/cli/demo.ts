@@ -5,6 +5,7 @@ import { fillDemo } from '../demo/fill.ts';
 import { onPanel } from '../demo/seats.ts';
 import { CodeLimits } from '../http/code-limits.ts';
 import type { App } from '../flows/app.ts';
+import { noMeter } from '../ports/meter.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Store } from '../ports/store.ts';
 import { checkProtocol } from '../protocol/check-protocol.ts';
@@ -111,6 +112,7 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
       transport: 'loopback',
       proxied: false,
       codes: new CodeLimits(),
+      meter: noMeter,
       log,
     };
     const { app } = await assemble(keptAlone(store), common, clock.timers);

@@ -1,3 +1,4 @@
+import { meteredStore } from '../adapters/metered-store.ts';
 import { MemoryTickets } from '../adapters/memory-tickets.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
@@ -19,6 +20,7 @@ import { Tables } from '../flows/tables.ts';
 import { Tickets } from '../flows/tickets.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
+import type { Meter } from '../ports/meter.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Store } from '../ports/store.ts';
 import type { TicketStore } from '../ports/ticket-store.ts';
@@ -53,6 +55,7 @@ export interface Common {
   proxied: boolean;
   codes: CodeDoor;
   log: Log;
+  meter: Meter;
 }
 
 /** A store that only this process works on. */
@@ -77,10 +80,10 @@ const watchSystem = async (app: App, { systemLog }: Kept): Promise<void> => {
 /** The parts around the store of one organisation, wired. `timers` is the machine's own clock but for a demonstration. */
 export const assemble = async (
   kept: Kept,
-  { shared, signer, transport, proxied, codes, log }: Common,
+  { shared, signer, transport, proxied, codes, log, meter }: Common,
   timers: Timers = systemTimers,
 ): Promise<Parts> => {
-  const { store } = kept;
+  const store = meteredStore(kept.store, meter);
   const homes = new Map<string, LiveEvaluation>();
   const vkey = verifierKey(signer);
   const faults = await checkStore(store, vkey);

@@ -8,7 +8,7 @@ import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
 import { record } from '../flows/system-log.ts';
 import type { Houses } from '../flows/houses.ts';
 import type { Tickets } from '../flows/tickets.ts';
-import { httpApp } from '../http/app.ts';
+import { httpApp, type Service } from '../http/app.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
 import { DocumentGateway } from '../realtime/document-gateway.ts';
@@ -96,13 +96,14 @@ export const attach = (
   houses: Houses<Parts>,
   config: Config,
   webDirectory: string,
+  service: Service,
   log: Log,
 ): Listeners => {
   const rule = { names: config.names.map((n) => n.toLowerCase()) };
   server.maxConnections = 2000;
   server.on('clientError', unreadable);
-  server.on('request', httpApp(first.app, first.tickets, rule, webDirectory, log, houses));
-  const panel = new PanelGateway(server, houses, systemTimers, rule, log);
+  server.on('request', httpApp(first.app, first.tickets, rule, webDirectory, log, houses, service));
+  const panel = new PanelGateway(server, houses, systemTimers, rule, log, service.meter);
   const documents = new DocumentGateway(houses, systemTimers, rule, log);
   server.on('upgrade', (request, socket, head) => {
     socket.on('error', () => socket.destroy());

@@ -13,8 +13,11 @@ const untilStopped = (): Promise<void> =>
 const remedy = (error: unknown, config: Config): string | undefined => {
   if (error instanceof StoreUnavailable) return error.message;
   const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  const port = String(config.port);
-  if (code === 'EADDRINUSE') return `Port ${port} is in use. Choose another with PORT or --port.`;
+  if (code === 'EADDRINUSE') {
+    const port = error instanceof Error && 'port' in error ? Number(error.port) : config.port;
+    const setting = port === config.port ? 'PORT or --port' : 'METRICS or --metrics';
+    return `Port ${String(port)} is in use. Choose another with ${setting}.`;
+  }
   if (code === 'EADDRNOTAVAIL') return `${config.host} is no address of this machine.`;
   if (code === 'EROFS') return `${config.dataDirectory} is on a disk that is read-only.`;
   if (code === 'EACCES') return `Not allowed: ${(error as Error).message}.`;
@@ -43,11 +46,14 @@ export const serve = async (argv: readonly string[], webDirectory: string): Prom
     return 1;
   }
   for (const warning of running.warnings) process.stderr.write(`${warning}\n`);
+  if (running.metrics !== null)
+    process.stderr.write(`Figures for the operator: ${running.metrics}\n`);
   const way = running.signInLink === null ? '' : `  Sign in once: ${running.signInLink}`;
   // Whoever reads the line may tell it to stop at once.
   const stopped = untilStopped();
   process.stdout.write(`Unhindered is ready at ${running.url}${way}\n`);
   await stopped;
-  await running.close();
+  // Told twice, it waits for no load balancer.
+  await running.close(untilStopped());
   return 0;
 };

@@ -4,10 +4,11 @@ import { join } from 'node:path';
 import { reject, type RejectionCode } from '@unhindered/shared-types';
 import express, { type ErrorRequestHandler, type Express, type RequestHandler } from 'express';
 import sirv from 'sirv';
-import { whyReadOnly, type App } from '../flows/app.ts';
+import type { App } from '../flows/app.ts';
 import { oneHouse, type Houses } from '../flows/houses.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import type { Log } from '../ports/log.ts';
+import { noMeter, type Meter } from '../ports/meter.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import { accessRoutes } from './access-routes.ts';
 import { sendRejection } from './answers.ts';
@@ -15,8 +16,34 @@ import { permissions, securityHeaders } from './headers.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
 import { recordRoutes } from './record-routes.ts';
+import { healthRoutes } from './health-routes.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
 import { isAttempt, RefusalLog } from './refusal-log.ts';
+
+/** What the operator's side of this process tells and hears. */
+export interface Service {
+  meter: Meter;
+  /** It was told to stop, and finishes what is under way. */
+  leaving: () => boolean;
+}
+
+/** The pattern of the route that answered; addresses carry ids and secrets. */
+const patternOf = ({ route }: { route?: unknown }): string | undefined => {
+  const { path } = (route ?? {}) as { path?: unknown };
+  return typeof path === 'string' ? path : undefined;
+};
+
+/** Tells the meter of every request once it is answered. */
+const measured =
+  (meter: Meter): RequestHandler =>
+  (request, response, next) => {
+    const start = performance.now();
+    response.on('finish', () => {
+      const route = patternOf(request) ?? 'pages';
+      meter.answered(`${request.method} ${route}`, response.statusCode, performance.now() - start);
+    });
+    next();
+  };
 
 /** Puts refused attempts on the running log once they are answered, under the route's own pattern. */
 const noteRefusals =
@@ -25,8 +52,7 @@ const noteRefusals =
     response.on('finish', () => {
       const code = response.locals['refused'] as RejectionCode | undefined;
       if (code === undefined || !isAttempt(code)) return;
-      const route = request.route as { path?: unknown } | undefined;
-      const asked = `${request.method} ${typeof route?.path === 'string' ? route.path : 'another address'}`;
+      const asked = `${request.method} ${patternOf(request) ?? 'another address'}`;
       refusals.note({ door: 'http', asked, code, cookie: request.headers.cookie });
     });
     next();
@@ -102,17 +128,12 @@ export const httpApp = (
   webDirectory: string,
   log: Log,
   houses: Houses = oneHouse({ app, tickets }),
+  service: Service = { meter: noMeter, leaving: () => false },
 ): Express => {
   const web = express();
   web.disable('x-powered-by');
   web.use(securityHeaders(), permissions);
-  web.get('/healthz', (_request, response) => {
-    const trouble = app.store.trouble();
-    response.set('Cache-Control', 'no-store').status(trouble === null ? 200 : 503);
-    const readOnly = whyReadOnly(app);
-    const passing = trouble !== null && readOnly === null ? { trouble } : {};
-    response.json({ ok: trouble === null, readOnly, ...passing });
-  });
+  web.use(healthRoutes(app, service.leaving), measured(service.meter));
   web.use((request, response, next) => {
     if (hostAllowed(request.headers.host, rule)) next();
     else sendRejection(response, reject('role-may-not', 'This server has another name.'));

@@ -25,6 +25,7 @@ import { takeDoubt } from '../flows/witness.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import { isAttempt, RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
+import { noMeter, type Meter } from '../ports/meter.ts';
 import type { Session } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Publisher } from './publisher.ts';
@@ -86,6 +87,7 @@ export class PanelGateway {
   readonly #houses: Houses<PanelHouse>;
   readonly #timers: Timers;
   readonly #log: Log;
+  readonly #meter: Meter;
   readonly #refusals: RefusalLog;
   readonly #io: Server;
   readonly #sockets = new Map<Socket, string>();
@@ -96,7 +98,9 @@ export class PanelGateway {
     timers: Timers,
     rule: HostRule,
     log: Log,
+    meter: Meter = noMeter,
   ) {
+    this.#meter = meter;
     this.#houses = houses;
     this.#timers = timers;
     this.#log = log;
@@ -198,8 +202,12 @@ export class PanelGateway {
         reply({ ok: false, rejection: tooFast });
         return;
       }
+      const start = performance.now();
       const told = (answer: CommandAnswer | WatchAnswer | WitnessAnswer): void => {
-        if (!answer.ok) this.#note(socket.request, asked(name, args[0]), answer.rejection.code);
+        const what = asked(name, args[0]);
+        const outcome = answer.ok ? 'done' : answer.rejection.code;
+        this.#meter.message(what, outcome, performance.now() - start);
+        if (!answer.ok) this.#note(socket.request, what, answer.rejection.code);
         reply(answer);
       };
       handle(args[0])

@@ -1,0 +1,26 @@
+import { Router } from 'express';
+import { whyReadOnly, type App } from '../flows/app.ts';
+
+/**
+ * OP-2: two questions. `/healthz`: does this process work, or should it be started again? `/readyz`: should a load
+ * balancer send people here? Not while the store takes nothing, and not from the moment it was told to stop.
+ */
+export const healthRoutes = (app: App, leaving: () => boolean): Router => {
+  const router = Router();
+  router.use(['/healthz', '/readyz'], (_request, response, next) => {
+    response.set('Cache-Control', 'no-store');
+    next();
+  });
+  router.get('/healthz', (_request, response) => {
+    const trouble = app.store.trouble();
+    response.status(trouble === null ? 200 : 503);
+    const readOnly = whyReadOnly(app);
+    const passing = trouble !== null && readOnly === null ? { trouble } : {};
+    response.json({ ok: trouble === null, readOnly, ...passing });
+  });
+  router.get('/readyz', (_request, response) => {
+    const why = leaving() ? 'This server is about to stop.' : app.store.trouble();
+    response.status(why === null ? 200 : 503).json({ ready: why === null, why });
+  });
+  return router;
+};
