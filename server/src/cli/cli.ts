@@ -14,6 +14,8 @@ const USAGE = `Usage: unhindered <command>
   backup FILE               have the running server write a copy of its store [--data-dir]
   restore FILE              check a backup and put it in the store's place [--data-dir]
 
+  move --store ADDRESS      copy the store's file into an empty PostgreSQL database and check it [--data-dir]
+
   workspace add NAME        one more organisation on this server, which sees nothing of the others [--data-dir];
                             also: workspace link NAME, workspace list
 Exit codes: 0 good, 1 the thing checked does not hold, 2 usage or unreadable input.
@@ -34,6 +36,7 @@ const commands: Record<string, Command> = {
   export: async (argv) => (await import('./export.ts')).exportCommand(argv),
   backup: async (argv) => (await import('./backup.ts')).backup(argv),
   restore: async (argv) => (await import('./restore.ts')).restore(argv),
+  move: async (argv) => (await import('./move.ts')).move(argv),
   workspace: async (argv) => (await import('./workspace.ts')).workspace(argv),
   protocol: async (argv) => (await import('./protocol.ts')).protocolCommand(argv),
 };

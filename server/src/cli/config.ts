@@ -37,6 +37,10 @@ const address = (name: string, form: RegExp, value: string | undefined): string 
   return value;
 };
 
+/** Where several servers keep what they share; null for the file. */
+export const storeAddress = (value: string | undefined): string | null =>
+  address('STORE', /^postgres(ql)?:\/\//u, value);
+
 const DRAIN = /^\d{1,3}$/u;
 
 const drainOf = (value: string | undefined): number => {
@@ -91,7 +95,7 @@ export const readConfig = (
       '--proxy goes with a HOST of this machine (127.0.0.1) and without --tls-cert: nobody may reach around the proxy.',
     );
   }
-  const store = address('STORE', /^postgres(ql)?:\/\//u, values.store ?? environment['STORE']);
+  const store = storeAddress(values.store ?? environment['STORE']);
   const bus = address('BUS', /^rediss?:\/\//u, values.bus ?? environment['BUS']);
   if (bus !== null && store === null) {
     throw new UsageError('BUS is for servers that share a STORE; a data directory has one server.');

@@ -1,6 +1,8 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { openKeys } from '../adapters/key-files.ts';
+import type pg from 'pg';
+import { openKeys, type Keys } from '../adapters/key-files.ts';
+import { moveToPostgres, type Moved } from '../adapters/move-to-postgres.ts';
 import { openFault } from '../adapters/sqlite-faults.ts';
 import { openDatabase } from '../adapters/sqlite-open.ts';
 import { sheetBox } from '../adapters/sheet-box.ts';
@@ -36,6 +38,9 @@ export interface OpenFile {
   store: (workspace: string) => SqliteStore;
   /** Writes a consistent copy of everything while it is in use. */
   copyTo: (file: string) => Promise<void>;
+  /** Copies everything into a database that holds nothing yet; throws with words. */
+  moveTo: (database: pg.ClientBase) => Promise<Moved>;
+  keys: Keys;
   close: () => void;
 }
 
@@ -54,6 +59,8 @@ export const openFile = (directory: string, file = storeFile(directory)): OpenFi
       signer: { name: 'unhindered.local', seed: keys.signing },
       store: (workspace) => new SqliteStore(db, workspace, sheetBox(keys.sheets)),
       copyTo: (to) => copyDatabase(db, to),
+      moveTo: (to) => moveToPostgres(db, to),
+      keys,
       close: () => void db.close(),
     };
   } catch (error) {
