@@ -47,6 +47,8 @@ const GOING_MS = 1500;
 
 const transportOf = (config: Config): App['transport'] => {
   if (config.tls) return 'tls';
+  // Between the proxy and here nobody else is on the line.
+  if (config.proxy) return 'loopback';
   return isLoopback(config.host) ? 'loopback' : 'plain';
 };
 

@@ -9,7 +9,7 @@ export interface Config {
   dataDirectory: string;
   names: string[];
   tls: { cert: string; key: string } | null;
-  /** A reverse proxy on this machine takes TLS and says where requests come from. */
+  /** A reverse proxy, on this machine or on a network that only it reaches, takes TLS and says where requests come from. */
   proxy: boolean;
   newSignInLink: boolean;
   logLevel: string;
@@ -73,6 +73,7 @@ export const readConfig = (
       'tls-cert': { type: 'string' },
       'tls-key': { type: 'string' },
       proxy: { type: 'boolean' },
+      'private-network': { type: 'boolean' },
       'new-sign-in-link': { type: 'boolean' },
       'log-level': { type: 'string' },
       store: { type: 'string' },
@@ -90,9 +91,11 @@ export const readConfig = (
   }
   const host = values.host ?? environment['HOST'] ?? '127.0.0.1';
   const proxy = values.proxy ?? false;
-  if (proxy && (cert !== undefined || !isLoopback(host))) {
+  const alone = isLoopback(host) || values['private-network'] === true;
+  if (proxy && (cert !== undefined || !alone)) {
     throw new UsageError(
-      '--proxy goes with a HOST of this machine (127.0.0.1) and without --tls-cert: nobody may reach around the proxy.',
+      '--proxy goes with a HOST of this machine (127.0.0.1), or with --private-network where nobody but the proxy ' +
+        'reaches HOST, and without --tls-cert: nobody may reach around the proxy.',
     );
   }
   const store = storeAddress(values.store ?? environment['STORE']);

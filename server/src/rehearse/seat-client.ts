@@ -41,6 +41,10 @@ export interface OpenSheet {
   close(): void;
 }
 
+/** How long an answer is waited for before it is asked for again, and how often, as the pages do. */
+const ANSWER_MS = 10_000;
+const TRIES = 6;
+
 /** One person at one device, without a screen: the same HTTP calls and sockets that the pages use. */
 export class SeatClient {
   readonly url: string;
@@ -113,9 +117,22 @@ export class SeatClient {
 
   async send(message: Ask): Promise<CommandAnswer> {
     const full = { id: commandId(), clientAt: new Date().toISOString(), ...message };
-    const answer = (await this.#socket.emitWithAck('command', full)) as CommandAnswer;
+    const answer = await this.#asked(full);
     this.received.push(Buffer.from(JSON.stringify(answer)));
     return answer;
+  }
+
+  /** Asks again, under the same id, when the line was cut before the answer: the command has one effect. */
+  async #asked(full: object): Promise<CommandAnswer> {
+    for (let tries = 1; ; tries++) {
+      try {
+        return (await this.#socket
+          .timeout(ANSWER_MS)
+          .emitWithAck('command', full)) as CommandAnswer;
+      } catch (error) {
+        if (tries === TRIES) throw error;
+      }
+    }
   }
 
   /** Sends a command and throws when it is refused. */
