@@ -3,18 +3,21 @@ import {
   commandId,
   deviceId,
   evaluationId,
+  fitId,
   instant,
   lateId,
   linkId,
   panelId,
   seatId,
   slug,
+  specimenId,
 } from './ids.ts';
 import { declaration } from './interest.ts';
 import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
-import { specimen } from './specimen.ts';
+import { fitCheck } from './fit.ts';
+import { specimen, specimenDetails } from './specimen.ts';
 import { decisionReason, line, shortReason, text } from './text.ts';
 
 const round = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(99));
@@ -76,6 +79,15 @@ export const evaluationCommand = v.variant('type', [
   v.strictObject({ type: v.literal('supersede'), by: evaluationId, reason: decisionReason }),
   /** Whether a reviewer would be content to see the piece worn by athletes in their care. */
   v.strictObject({ type: v.literal('endorse'), content: v.boolean(), reason: shortReason }),
+  /** `replaces` names a check that this one corrects; then a reason is needed. */
+  v.strictObject({
+    type: v.literal('check-fit'),
+    check: fitCheck,
+    replaces: v.nullable(fitId),
+    reason: v.nullable(shortReason),
+  }),
+  /** Lets the first round open without a passed fit check. */
+  v.strictObject({ type: v.literal('override-fit'), reason: decisionReason }),
 ]);
 export type EvaluationCommand = v.InferOutput<typeof evaluationCommand>;
 export type EvaluationCommandType = EvaluationCommand['type'];
@@ -108,10 +120,25 @@ export const panelCommand = v.variant('type', [
   v.strictObject({
     type: v.literal('create-evaluation'),
     title: line(1, 120),
-    specimen,
+    /** A description of its own, or a specimen of the register: one of the two. */
+    specimen: v.optional(specimen),
+    registered: v.optional(specimenId),
     protocol: v.strictObject({ id: slug, version: v.pipe(v.string(), v.maxLength(16)) }),
     /** The locked evaluation that this one does again. */
     reevaluates: v.optional(evaluationId),
+  }),
+  /** The register of specimens belongs to the workspace; whoever may write in it does so from a panel. */
+  v.strictObject({ type: v.literal('register-specimen'), details: specimenDetails }),
+  v.strictObject({
+    type: v.literal('correct-specimen'),
+    specimen: specimenId,
+    details: specimenDetails,
+    reason: shortReason,
+  }),
+  v.strictObject({
+    type: v.literal('retire-specimen'),
+    specimen: specimenId,
+    reason: shortReason,
   }),
   /** A code or link for a further device of the caller's own seat; both devices stay live. */
   v.strictObject({ type: v.literal('add-device') }),

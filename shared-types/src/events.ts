@@ -4,6 +4,7 @@ import { BOARD_KEY } from './board-key.ts';
 import { boardEntry } from './board.ts';
 import { halfPoint } from './commands.ts';
 import { result } from './figures.ts';
+import { fitChecked, fitOverridden } from './fit.ts';
 import {
   deviceId,
   documentId,
@@ -12,6 +13,7 @@ import {
   lateId,
   linkId,
   panelId,
+  registerLogId,
   seatId,
   sha256Hex,
   slug,
@@ -19,26 +21,17 @@ import {
 } from './ids.ts';
 import { divergenceRule } from './protocol.ts';
 import { rating } from './rating.ts';
+import { specimenCorrected } from './register.ts';
 import { role } from './roles.ts';
-import { specimen } from './specimen.ts';
+import { registered, specimen } from './specimen.ts';
 import { text } from './text.ts';
+import { letter, seatRevoked, seatTaken } from './seat-events.ts';
 import { clockJumped, serverStarted, storeRestored } from './system-events.ts';
 
 const round = v.pipe(v.number(), v.integer(), v.minValue(1));
 const tasks = v.array(slug);
-const letter = v.nullable(v.pipe(v.string(), v.regex(/^[A-Z]{1,2}$/u)));
 /** A decision without a reason is none. */
 const reason = text(1, 2000);
-
-/** A seat taken by a person. The name stands outside the log; `nameHash` is SHA-256(salt || NFC name). */
-const seatTaken = v.strictObject({
-  type: v.literal('seat-taken'),
-  data: v.strictObject({ seat: seatId, role, letter, nameHash: sha256Hex }),
-});
-const seatRevoked = v.strictObject({
-  type: v.literal('seat-revoked'),
-  data: v.strictObject({ seat: seatId, reason }),
-});
 
 /** Events of one evaluation's log, in the order they may first appear. */
 export const evaluationEvent = v.variant('type', [
@@ -58,10 +51,15 @@ export const evaluationEvent = v.variant('type', [
       board: documentId,
       /** The locked evaluation that this one does again. */
       reevaluates: v.optional(evaluationId),
+      registered: v.optional(registered),
+      fitCheck: v.optional(v.literal('required')),
       /** `plain` when the panel's network traffic was not encrypted by this server. */
       transport: v.picklist(['tls', 'plain', 'loopback']),
     }),
   }),
+  specimenCorrected,
+  fitChecked,
+  fitOverridden,
   seatTaken,
   seatRevoked,
   v.strictObject({
@@ -277,7 +275,7 @@ export type PanelEvent = v.InferOutput<typeof panelEvent>;
 /** The envelope around every event: who, where from, when by both clocks, and by which command. */
 const envelopeEntries = {
   v: v.literal(1),
-  log: v.union([evaluationId, panelId, systemLogId]),
+  log: v.union([evaluationId, panelId, systemLogId, registerLogId]),
   seq: v.pipe(v.number(), v.integer(), v.minValue(0)),
   at: instant,
   clientAt: v.nullable(instant),

@@ -16,6 +16,12 @@ export const deviceId = random('dv');
 export const invitationId = random('in');
 export const lateId = random('lt');
 export const linkId = random('lk');
+/** A specimen in the register of the workspace. */
+export const specimenId = random('sp');
+/** The log of the register, one in each workspace. */
+export const registerLogId = random('rg');
+/** One fit check of an evaluation. */
+export const fitId = random('ft');
 /** Made by the client, unique per command: a resend gets the stored answer. */
 export const commandId = random('cm');
 

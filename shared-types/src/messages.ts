@@ -28,7 +28,8 @@ export type CommandResult =
   | { kind: 'invitation'; seat: string; secret: string; code: string | null; until: string }
   | { kind: 'link'; link: string; secret: string }
   | { kind: 'panel'; panel: string }
-  | { kind: 'evaluation'; evaluation: string };
+  | { kind: 'evaluation'; evaluation: string }
+  | { kind: 'specimen'; specimen: string };
 
 export type WatchAnswer =
   | { ok: true; slices: Record<string, unknown>; witness: Witness | null }

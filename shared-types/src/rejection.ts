@@ -31,6 +31,7 @@ export const REJECTION_CODES = [
   'no-ratings',
   'reason-required',
   'ratings-missing',
+  'fit-check-missing',
   'nothing-to-decide',
   'already-decided',
   'cannot-gate',

@@ -2,12 +2,13 @@ import type { RecordState } from './record-state.ts';
 import type { EndorsementSlice } from './endorsement.ts';
 import type { EvidenceSlice, TrialSlice } from './evidence.ts';
 import type { FigureText, Result } from './figures.ts';
+import type { FitSlice } from './fit.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
 import type { WitnessFault } from './messages.ts';
 import type { Role } from './roles.ts';
 import type { Shown } from './shown.ts';
-import type { Specimen } from './specimen.ts';
+import type { Registered, Specimen } from './specimen.ts';
 import type { Stage } from './stage.ts';
 import type { CriterionStatus } from './trial.ts';
 
@@ -22,6 +23,8 @@ export interface HeadSlice {
   panelTitle: string;
   title: string;
   specimen: Specimen;
+  /** As the register described it when the evaluation was made; null where it was typed. */
+  registered: Registered | null;
   protocol: { id: string; version: string; hash: string; title: string };
   stage: Stage;
   round: { number: number; tasks: string[]; openedAt: string | null } | null;
@@ -262,6 +265,7 @@ export interface EvaluationView {
   remarks: RemarkSlice[];
   late: LateSlice[];
   lock: LockSlice;
+  fit: FitSlice;
   endorsements: EndorsementSlice;
   me: MeSlice;
 }

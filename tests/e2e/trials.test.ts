@@ -7,6 +7,7 @@ import { launchBrowser, noBrowser } from '../support/chromium.ts';
 import { cuttingProxy, type CuttingProxy } from '../support/cutting-proxy.ts';
 import {
   declareNothing,
+  goWithoutFit,
   invite,
   LAPTOP,
   openPanel,
@@ -170,6 +171,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
       await picture(page(who), `22-sheet-with-evidence-${who}`);
     }
     const moderator = page('moderator');
+    await goWithoutFit(moderator);
     await moderator.getByRole('button', { name: /^Open with/u }).click();
     await moderator.getByRole('button', { name: 'Press again to open' }).click();
     const queue = moderator.getByTestId('queue').getByRole('listitem').first();

@@ -7,6 +7,7 @@ import { cuttingProxy, type CuttingProxy } from '../support/cutting-proxy.ts';
 import { axeViolations } from '../support/axe.ts';
 import {
   declareNothing,
+  goWithoutFit,
   HD,
   invite,
   LAPTOP,
@@ -121,6 +122,7 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
       .getByTestId('stage')
       .getByText(/Sealed/u)
       .waitFor();
+    await goWithoutFit(moderator);
     for (const letter of ['A', 'B', 'C', 'D']) {
       await page(letter).getByRole('button', { name: 'My sheet' }).click();
       await page(letter).getByRole('radio').first().waitFor();

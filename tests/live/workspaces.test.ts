@@ -1,5 +1,6 @@
 import { io } from 'socket.io-client';
 import { expect, onTestFinished, test } from 'vitest';
+import { inventedFitCommand } from '../../server/src/rehearse/invented-fit.ts';
 import { WebSocket } from 'ws';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import type {
@@ -9,6 +10,7 @@ import type {
   PanelCommandType,
   Rating,
 } from '../../shared-types/src/index.ts';
+import { DETAILS } from '../support/specimen.ts';
 import { livePanel } from '../support/live-panel.ts';
 import { liveServer } from '../support/live-server.ts';
 import { runProgram } from '../support/program.ts';
@@ -58,6 +60,8 @@ const evaluationCommands: { [T in EvaluationCommandType]: EvaluationCommand & { 
   lock: { type: 'lock', meaning: REASON },
   withdraw: { type: 'withdraw', reason: REASON },
   supersede: { type: 'supersede', by: `ev_${BLANK}`, reason: REASON },
+  'check-fit': inventedFitCommand(`st_${BLANK}`),
+  'override-fit': { type: 'override-fit', reason: REASON },
   endorse: { type: 'endorse', content: true, reason: REASON },
 };
 
@@ -73,6 +77,14 @@ const panelCommands = (
     type: 'declare-interest',
     declaration: { ties: [], familiarity: 'none' },
   },
+  'register-specimen': { type: 'register-specimen', details: DETAILS },
+  'correct-specimen': {
+    type: 'correct-specimen',
+    specimen: `sp_${BLANK}`,
+    details: DETAILS,
+    reason: REASON,
+  },
+  'retire-specimen': { type: 'retire-specimen', specimen: `sp_${BLANK}`, reason: REASON },
   'create-evaluation': {
     type: 'create-evaluation',
     title: 'Foreign',
@@ -107,6 +119,9 @@ const NAME_NO_SEAT = new Set([
   'add-device',
   'move-device',
   'reopen-codes',
+  'register-specimen',
+  'correct-specimen',
+  'retire-specimen',
 ]);
 
 /** Two organisations on one server, both with a panel in a sealed round. */

@@ -6,8 +6,10 @@ import { signCheckpoint } from '../../server/src/audit/checkpoint.ts';
 import { sha256Hex } from '../../server/src/audit/sha256.ts';
 import { record, recordJump, systemLogOf } from '../../server/src/flows/system-log.ts';
 import { seededRandom } from '../../server/src/rehearse/random.ts';
+import type { FitCheck } from '../../shared-types/src/index.ts';
 import { verifyBundle } from '../../server/src/verify/verify-bundle.ts';
 import { lockedBundle } from '../support/locked-bundle.ts';
+import { DETAILS } from '../support/specimen.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
 import {
   closed,
@@ -29,14 +31,22 @@ const CHANGES = Number(process.env['CHANGES'] ?? 50);
 
 let locked: Shown;
 beforeAll(async () => {
-  const made = await lockedBundle(undefined, async ({ app, clock }) => {
-    const system = await systemLogOf(app, () => app.ids.id('sy'));
-    await record(app, system, [{ type: 'store-restored', data: { had: 90, has: 60 } }]);
-    clock.jump(3_600_000);
-    await recordJump(app, system);
-  });
+  const made = await lockedBundle(
+    undefined,
+    async ({ app, clock }) => {
+      const system = await systemLogOf(app, () => app.ids.id('sy'));
+      await record(app, system, [{ type: 'store-restored', data: { had: 90, has: 60 } }]);
+      clock.jump(3_600_000);
+      await recordJump(app, system);
+    },
+    true,
+  );
   locked = { ...made, signer: made.app.signer };
 });
+
+/** Changes the fit check of a bundle. */
+const fit = (change: (check: FitCheck) => void) => (b: BundleJson) =>
+  withEvent(b, indexOf(b, 'fit-checked'), (e) => change(e.data['check'] as FitCheck));
 
 describe.skipIf(noPython)(
   'AU-9: a second verifier, written from the prose',
@@ -76,6 +86,58 @@ describe.skipIf(noPython)(
       ['checkpoints in another order', (b) => void b.checkpoints.reverse(), false],
       ['another key', (b) => void (b['vkey'] = `${String(b['vkey'])}A`), false],
       ['an unsigned withdrawal of a figure', (b) => void (b['result'] = {}), false],
+      [
+        'no fit check',
+        (b) =>
+          withEvent(b, indexOf(b, 'fit-checked'), (e) => {
+            Object.assign(e, { type: 'task-presented', data: { task: null } });
+          }),
+        true,
+      ],
+      [
+        'a correction of a specimen that starts from something else',
+        (b) =>
+          withEvent(
+            b,
+            indexOf(b, 'specimen-corrected'),
+            (e) => ((e.data['old'] as { serial: string }).serial = 'other'),
+          ),
+        true,
+      ],
+      ['a fit check that failed', fit((c) => (c.outcome = 'failed')), true],
+      ['a step that is not met', fit((c) => (c.steps[0]!.result = 'not-met')), true],
+      ['a fit check by nobody', fit((c) => (c.checker = `st_${'A'.repeat(22)}`)), true],
+      ['a name for the model', fit((c) => (c.model.code = 'ANNA')), true],
+      [
+        'an override that nothing asked for',
+        (b) =>
+          withEvent(b, indexOf(b, 'fit-checked') + 1, (e) => {
+            Object.assign(e, { type: 'fit-overridden', data: { reason: 'No need.' } });
+          }),
+        true,
+      ],
+      [
+        'an override in the place of the fit check',
+        (b) =>
+          withEvent(b, indexOf(b, 'fit-checked'), (e) => {
+            Object.assign(e, { type: 'fit-overridden', data: { reason: 'No instructions.' } });
+          }),
+        true,
+      ],
+      [
+        'a correction of a specimen that was not registered',
+        (b) =>
+          withEvent(b, indexOf(b, 'fit-checked') + 1, (e) => {
+            const data = {
+              specimen: `sp_${'A'.repeat(22)}`,
+              old: DETAILS,
+              new: DETAILS,
+              reason: 'r',
+            };
+            Object.assign(e, { type: 'specimen-corrected', data });
+          }),
+        true,
+      ],
       ['events exchanged', (b) => void b.events.splice(3, 2, b.events[4]!, b.events[3]!), true],
       [
         'an event of a kind unknown',

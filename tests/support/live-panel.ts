@@ -1,5 +1,6 @@
 import { onTestFinished } from 'vitest';
 import type { CommandResult, Role } from '../../shared-types/src/index.ts';
+import { inventedFitCommand } from '../../server/src/rehearse/invented-fit.ts';
 import { NO_TIES, SPECIMEN } from './specimen.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 
@@ -33,6 +34,7 @@ export const livePanel = async (
   if (created?.kind !== 'evaluation') throw new Error('no evaluation');
   const { evaluation } = created;
   await moderator.watch(evaluation);
+  await moderator.onEvaluation(inventedFitCommand(moderator.view.me?.seat ?? ''));
 
   const invite = async (role: Role, by: 'code' | 'link' = 'code'): Promise<Invitation> => {
     // Let in at once; the tests of the waiting room make their own invitations.

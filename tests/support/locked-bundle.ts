@@ -45,21 +45,26 @@ export interface Locked extends TestApp {
 
 /**
  * Plays an evaluation to its lock in memory: a tie, a second round, a half point, an open task, a gate.
- * `whileSealed` runs while its first round is sealed.
+ * `whileSealed` runs while its first round is sealed; `registered`: its
+ * specimen is in the register and is corrected there; `unfitted`:
+ * the reason to go without a fit check.
  */
 export const lockedBundle = async (
   store?: Store,
   whileSealed: (test: TestApp) => Promise<void> = () => Promise.resolve(),
+  registered = false,
+  unfitted: string | null = null,
 ): Promise<Locked> => {
   const test = testApp(store);
   const { app } = test;
-  const panel = await seatedPanel(app, 3);
+  const panel = await seatedPanel(app, 3, { registered, fitted: unfitted === null });
   const { moderator, reviewers, act } = panel;
   const [a] = reviewers;
   if (!a) throw new Error('nobody is seated');
   await panel.declare(a, [
     { to: 'tool', tool: 'mask-cutter', detail: 'Advice to a cutter seller.' },
   ]);
+  if (unfitted !== null) accepted(await act(moderator, { type: 'override-fit', reason: unfitted }));
   accepted(await act(moderator, { type: 'start-round' }));
   await whileSealed(test);
   for (const [i, who] of reviewers.entries()) await panel.rate(who, PLANS[i] ?? {});

@@ -110,6 +110,12 @@ export const rateStep = async (page: Page, step: number): Promise<void> => {
   await page.locator(`input[type="radio"][value="${String(step)}"]`).check();
 };
 
+/** A moderator at the desk lets the round open without a fit check, with a reason. */
+export const goWithoutFit = async (page: Page): Promise<void> => {
+  await page.getByRole('button', { name: 'Go without it' }).click();
+  await reasonDialog(page, 'Invented: nothing is worn in this run.', 'Go without it');
+};
+
 /** Goes to the next task. */
 export const next = async (page: Page): Promise<void> => {
   await page.getByRole('button', { name: 'Next', exact: true }).click();

@@ -17,7 +17,8 @@ import { secretHash } from '../../server/src/flows/secrets.ts';
 import { identityIn, newSession } from '../../server/src/flows/sessions.ts';
 import { takeSeat } from '../../server/src/flows/take-seat.ts';
 import type { Session } from '../../server/src/ports/store.ts';
-import { SPECIMEN } from './specimen.ts';
+import { inventedFitCommand } from '../../server/src/rehearse/invented-fit.ts';
+import { DETAILS, SPECIMEN } from './specimen.ts';
 
 export const CLIENT_AT = '2026-03-02T08:59:59.000Z';
 let commands = 0;
@@ -77,8 +78,12 @@ export const sheetUpdate = (
   return Y.encodeStateAsUpdate(doc);
 };
 
-/** A lead with a panel, declared reviewers and one evaluation under the shipped protocol. */
-export const seatedPanel = async (app: App, reviewers = 3): Promise<SeatedPanel> => {
+/** A lead with a panel, declared reviewers and one evaluation under the shipped protocol, its fit checked. */
+export const seatedPanel = async (
+  app: App,
+  reviewers = 3,
+  { fitted = true, registered = false }: { fitted?: boolean; registered?: boolean } = {},
+): Promise<SeatedPanel> => {
   const lead = newSession(app, { seat: null, panel: null }).session;
   await app.store.commit({ sessions: [lead] });
   const made = resultOf(
@@ -129,11 +134,21 @@ export const seatedPanel = async (app: App, reviewers = 3): Promise<SeatedPanel>
     await declare(who);
     seats.push(who);
   }
+  const piece = async (): Promise<{ specimen?: typeof SPECIMEN; registered?: string }> => {
+    if (!registered) return { specimen: SPECIMEN };
+    const line = resultOf(
+      await onPanel(moderator, { type: 'register-specimen', details: DETAILS }),
+    );
+    return {
+      registered: line.kind === 'specimen' ? line.specimen : must<string>(null, 'specimen'),
+    };
+  };
+  const judged = await piece();
   const created = resultOf(
     await onPanel(moderator, {
       type: 'create-evaluation',
       title: 'Heron 3',
-      specimen: SPECIMEN,
+      ...judged,
       protocol: { id: 'emergency-access', version: '1.0.0' },
     }),
   );
@@ -141,6 +156,21 @@ export const seatedPanel = async (app: App, reviewers = 3): Promise<SeatedPanel>
     created.kind === 'evaluation' ? created.evaluation : must<string>(null, 'evaluation');
   const live = async (): Promise<LiveEvaluation> =>
     must(await app.logs.evaluation(evaluation), 'evaluation');
+  const act: SeatedPanel['act'] = (who, command, id = commandId()) =>
+    runEvaluationCommand(app, who, {
+      id,
+      clientAt: CLIENT_AT,
+      on: 'evaluation',
+      evaluation,
+      command,
+    });
+  if (judged.registered !== undefined) {
+    const details = { ...DETAILS, serial: 'HX-0471' };
+    const reason = 'Two digits were exchanged.';
+    const specimen = judged.registered;
+    accepted(await onPanel(moderator, { type: 'correct-specimen', specimen, details, reason }));
+  }
+  if (fitted) accepted(await act(moderator, inventedFitCommand(moderator.seat)));
   let client = 1000;
   return {
     lead,
@@ -152,14 +182,7 @@ export const seatedPanel = async (app: App, reviewers = 3): Promise<SeatedPanel>
     onPanel,
     sit,
     declare,
-    act: (who, command, id = commandId()) =>
-      runEvaluationCommand(app, who, {
-        id,
-        clientAt: CLIENT_AT,
-        on: 'evaluation',
-        evaluation,
-        command,
-      }),
+    act,
     rate: async (who, ratings, round = 1) => {
       const { state } = await live();
       const sheets = state.rounds.find((r) => r.number === round)?.sheets;

@@ -95,7 +95,7 @@ def line(low, high):
 def id_of(prefix): return like(prefix + '_[A-Za-z0-9_-]{22}')
 
 REASON = text(1, 2000)
-EV, PN, SEAT, DOC, LATE = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt'))
+EV, PN, SEAT, DOC, LATE, SP, FIT = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt', 'sp', 'ft'))
 SLUG, HASH = like('[a-z0-9][a-z0-9-]{0,63}'), like('[0-9a-f]{64}')
 INSTANT = like(r'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z')
 HALF, ROUND, COUNT = maybe(like(r'-?\d{1,3}(\.5)?')), whole(1), whole(0)
@@ -108,6 +108,19 @@ def RATING(v): return RATING_SHAPE(v) and (v['answer'] == 'step') == (v['step'] 
 SPECIMEN = obj(kind=one('helmet', 'pads', 'torso', 'combined', 'other'), sport=line(1, 60), maker=line(1, 80),
                model=line(1, 80), year=line(0, 20), size=line(0, 40), serial=line(0, 60), condition=line(0, 120),
                fastening=text(0, 500), suppliedBy=line(0, 120))
+DETAILS = obj(kind=one('helmet', 'pads', 'torso', 'combined', 'other'), sport=line(1, 60), maker=line(1, 80), model=line(1, 80),
+              year=line(0, 20), size=line(0, 40), serial=line(0, 60), condition=line(0, 120), ageStated=line(0, 60),
+              made=maybe(like(r'\d{4}-(0[1-9]|1[0-2])-([12]\d|0[1-9]|3[01])')), massG=maybe(whole(1, 100000)), suppliedBy=line(0, 120),
+              notes=text(0, 1000), pieces=many(SP, 12),
+              hardware=many(obj(kind=line(1, 60), material=line(0, 60), count=whole(1, 200), condition=line(0, 120)), 40))
+PIECE = dict(specimen=SP, details=DETAILS)
+REGISTERED = obj(parts=many(obj(**PIECE)), **PIECE)
+def filled(shape, most): return lambda v: many(shape, most)(v) and len(v) > 0
+CHECK = obj(instructions=obj(title=line(1, 160), edition=line(0, 80)), checker=SEAT, problems=text(0, 1000),
+            steps=filled(obj(what=line(1, 200), result=one('met', 'not-met', 'not-applicable'), remark=line(0, 300)), 60),
+            model=obj(code=like('(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}'), size=line(0, 60)), seconds=maybe(whole(1, 36000)),
+            comfort=maybe(obj(said=line(1, 300), usedToAnother=one('yes', 'no', 'unknown'), bias=line(0, 300))),
+            outcome=one('passed', 'failed'))
 TIES = [obj(to=one('maker', 'rival'), detail=text(3, 500)), obj(to=one('tool'), tool=SLUG, detail=text(3, 500)),
         obj(to=one('task'), task=SLUG, detail=text(3, 500))]
 def TIE(v): return any(t(v) for t in TIES)
@@ -115,10 +128,13 @@ DECLARATION = obj(ties=many(TIE, 20), familiarity=one('none', 'seen', 'handled',
 
 DATA = {
     'evaluation-created': obj(
-        optional={'reevaluates': EV},
+        optional={'reevaluates': EV, 'registered': REGISTERED, 'fitCheck': one('required')},
         evaluation=EV, panel=PN, title=is_str, specimen=SPECIMEN, board=DOC,
         protocol=obj(id=SLUG, version=is_str, hash=HASH), transport=one('tls', 'plain', 'loopback'),
         divergence=obj(id=one('D1', 'strict', 'lenient'), lone=is_str, split=maybe(is_str))),
+    'specimen-corrected': obj(specimen=SP, old=DETAILS, new=DETAILS, reason=REASON),
+    'fit-checked': obj(fit=FIT, check=CHECK, replaces=maybe(FIT), reason=maybe(REASON)),
+    'fit-overridden': obj(reason=REASON),
     'endorsement-stated': obj(seat=SEAT, content=is_bool, reason=REASON),
     'evaluation-superseded': obj(by=EV, reason=REASON),
     'seat-taken': obj(seat=SEAT, role=ROLE, letter=maybe(like('[A-Z]{1,2}')), nameHash=HASH),
@@ -157,6 +173,8 @@ BUNDLE = obj(format=one('unhindered-bundle/1'), software=is_str, log=EV, origin=
 PSO, MOD = ('preparing', 'sealed', 'opened'), ('moderator',)
 ORDER = {
     'evaluation-created': (('new',), None, 'preparing'), 'seat-taken': (PSO, None, None),
+    'specimen-corrected': (PSO, None, None), 'fit-checked': (PSO, ('moderator', 'recorder'), None),
+    'fit-overridden': (('preparing', 'sealed'), MOD, None),
     'seat-revoked': (PSO, MOD, None), 'task-presented': (PSO, MOD, None),
     'interest-declared': (PSO, ('moderator', 'reviewer'), None),
     'entry-posted': (PSO, ('moderator', 'reviewer', 'recorder'), None),
@@ -177,7 +195,11 @@ class State:
     def __init__(self):
         self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
         self.superseded = False
+        self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
         self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
+
+    def may_open(self):
+        return not self.asked or list(self.fits.values())[-1:] == ['passed'] or self.waived == len(self.fits)
 
     def rate(self, task, seat, rating):
         self.ratings.setdefault(task, {})[seat] = rating
@@ -193,14 +215,30 @@ def allowed(s, e):
     if system or roles == ('system',):
         return need(system and roles == ('system',), 'system')
     seat = s.seats.get(e['actor'])
-    if s.stage == 'new' or (not seat and e['type'] in ('seat-taken', 'interest-declared', 'sheet-added')):
+    if s.stage == 'new' or (not seat and e['type'] in ('seat-taken', 'interest-declared', 'sheet-added', 'specimen-corrected')):
         return
     need(seat, 'no seat')
     need(seat['role'] == e['role'] and not seat['revoked'] and (roles is None or e['role'] in roles), 'role')
 
 def take(s, e):
     kind, d = e['type'], e['data']
-    if kind == 'seat-taken':
+    if kind == 'evaluation-created':
+        s.asked, whole_kit = 'fitCheck' in d, d.get('registered')
+        s.pieces = {x['specimen']: x['details'] for x in [whole_kit] + whole_kit['parts']} if whole_kit else {}
+    elif kind == 'specimen-corrected':
+        need(s.pieces.get(d['specimen']) == d['old'], 'piece')
+        s.pieces[d['specimen']] = d['new']
+    elif kind == 'fit-checked':
+        c, results = d['check'], [x['result'] for x in d['check']['steps']]
+        need(d['fit'] not in s.fits and c['checker'] in s.seats, 'fit check')
+        need(d['replaces'] is None or (d['replaces'] in s.fits and d['replaces'] not in s.fixed), 'correction of a fit check')
+        need(c['outcome'] == 'failed' or ('met' in results and 'not-met' not in results), 'outcome of a fit check')
+        s.fixed.add(d['replaces'])
+        s.fits[d['fit']] = c['outcome']
+    elif kind == 'fit-overridden':
+        need(s.asked and not s.may_open(), 'nothing to override')
+        s.waived = len(s.fits)
+    elif kind == 'seat-taken':
         need(d['seat'] not in s.seats, 'taken twice')
         s.seats[d['seat']] = {'role': d['role'], 'hash': d['nameHash'], 'revoked': False, 'excluded': []}
         if d['role'] == 'reviewer':
@@ -221,6 +259,7 @@ def take(s, e):
         for x in d['ratings']:
             s.rate(x['task'], d['seat'], x['rating'])
     elif kind == 'round-opened':
+        need(d['round'] != 1 or s.may_open(), 'opened without a fit check')
         s.rounds[-1]['opened'] = True
     elif kind == 'rating-corrected':
         s.rate(d['task'], d['seat'], d['new'])

@@ -1,5 +1,6 @@
 /** Screens beyond joining and rating; each is loaded when it is first opened. */
 export const load = {
+  panel: () => import('./screens/Panel.svelte'),
   desk: () => import('./screens/Desk.svelte'),
   wall: () => import('./screens/Wall.svelte'),
   trials: () => import('./screens/Trials.svelte'),
@@ -7,6 +8,9 @@ export const load = {
   follow: () => import('./screens/Follow.svelte'),
   catalogue: () => import('./screens/Catalogue.svelte'),
   compare: () => import('./screens/Compare.svelte'),
+  specimens: () => import('./screens/Specimens.svelte'),
+  specimen: () => import('./screens/Specimen.svelte'),
+  fit: () => import('./screens/Fit.svelte'),
   card: () => import('./screens/Card.svelte'),
   public: () => import('./screens/Public.svelte'),
   publish: () => import('./screens/Publish.svelte'),

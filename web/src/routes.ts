@@ -20,26 +20,32 @@ interface Route {
 }
 
 /** A screen beyond joining and rating: the names of its parts come with it, so that a phone at the door loads less. */
-const later = async (screen: LaterScreen) => (await import('./later-screens.ts')).load[screen]();
+const later = (path: string, screen: LaterScreen): Route => ({
+  path,
+  load: async () => (await import('./later-screens.ts')).load[screen](),
+});
 
 /** Address to screen; every screen is loaded when it is first opened. */
 export const ROUTES: readonly Route[] = [
   { path: '/', load: () => import('./screens/Home.svelte') },
   { path: '/sign-in', open: true, load: () => import('./screens/SignIn.svelte') },
   { path: '/join', open: true, load: () => import('./screens/Arrive.svelte') },
-  { path: '/catalogue', load: () => later('catalogue') },
-  { path: '/compare', load: () => later('compare') },
-  { path: '/card/:evaluation', load: () => later('card') },
-  { path: '/public', open: true, load: () => later('public') },
-  { path: '/evaluation/:evaluation/publish', load: () => later('publish') },
+  later('/catalogue', 'catalogue'),
+  later('/compare', 'compare'),
+  later('/specimens', 'specimens'),
+  later('/specimen/:specimen', 'specimen'),
+  later('/evaluation/:evaluation/fit', 'fit'),
+  later('/card/:evaluation', 'card'),
+  { ...later('/public', 'public'), open: true },
+  later('/evaluation/:evaluation/publish', 'publish'),
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
-  { path: '/panel/:panel', load: () => import('./screens/Panel.svelte') },
+  later('/panel/:panel', 'panel'),
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
-  { path: '/evaluation/:evaluation/desk', load: () => later('desk') },
-  { path: '/evaluation/:evaluation/wall', load: () => later('wall') },
-  { path: '/evaluation/:evaluation/trials', load: () => later('trials') },
-  { path: '/evaluation/:evaluation/record', load: () => later('record') },
-  { path: '/evaluation/:evaluation', load: () => later('follow') },
+  later('/evaluation/:evaluation/desk', 'desk'),
+  later('/evaluation/:evaluation/wall', 'wall'),
+  later('/evaluation/:evaluation/trials', 'trials'),
+  later('/evaluation/:evaluation/record', 'record'),
+  later('/evaluation/:evaluation', 'follow'),
 ];
 
 const patterns = ROUTES.map((route) => ({ route, ...parse(route.path) }));

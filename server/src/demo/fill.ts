@@ -2,6 +2,7 @@ import { sheetKey, type Protocol, type Rating, type SheetField } from '@unhinder
 import { protocolKey, type App, type Identity } from '../flows/app.ts';
 import { ratingFromSheet } from '../evaluation/sheet-ratings.ts';
 import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
+import { demoFit } from './fit.ts';
 import { DEMO_PIECES, type DemoPiece } from './pieces.ts';
 import { settledPlan, sheetPlans, type SheetPlan } from './plan.ts';
 import {
@@ -171,6 +172,10 @@ const endorse = async (s: Sitting): Promise<void> => {
 const sit = async (s: Sitting): Promise<void> => {
   const { clock, panel } = s;
   clock.minutes(20);
+  for (const command of demoFit(s.piece.id, panel.moderator.seat)) {
+    await act(s, panel.moderator, command);
+    clock.minutes(5);
+  }
   await act(s, panel.moderator, { type: 'start-round' });
   await rate(s);
   await act(s, panel.moderator, { type: 'open-round', withMissing: true });

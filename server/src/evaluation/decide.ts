@@ -7,6 +7,7 @@ import {
   type RejectionCode,
 } from '@unhindered/shared-types';
 import { afterLockHandlers } from './decide/after-lock.ts';
+import { fitHandlers } from './decide/fit.ts';
 import { lateHandlers } from './decide/late.ts';
 import { lockHandlers } from './decide/lock.ts';
 import { roundHandlers } from './decide/rounds.ts';
@@ -20,6 +21,7 @@ export type { DecideContext, OpenedSheet } from './decide/context.ts';
 
 const handlers: Handlers = {
   ...roundHandlers,
+  ...fitHandlers,
   ...lateHandlers,
   ...settleHandlers,
   ...lockHandlers,

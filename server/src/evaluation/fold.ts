@@ -50,6 +50,21 @@ type Folders = {
 
 const folders: Folders = {
   'evaluation-created': (s, e) => ({ ...s, created: e.data }),
+  'specimen-corrected': (s, { data, at }) => ({
+    ...s,
+    specimenCorrections: [...s.specimenCorrections, { ...data, at }],
+  }),
+  'fit-checked': (s, { data, at, actor }) => ({
+    ...s,
+    fitChecks: set(s.fitChecks, data.fit, { ...data, at, by: actor }),
+  }),
+  'fit-overridden': (s, { data, at, actor }) => ({
+    ...s,
+    fitOverrides: [
+      ...s.fitOverrides,
+      { reason: data.reason, by: actor, at, after: s.fitChecks.size },
+    ],
+  }),
   'seat-taken': (s, { data }) => ({
     ...s,
     seats: set(s.seats, data.seat, {

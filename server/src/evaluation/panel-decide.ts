@@ -14,7 +14,11 @@ import { nextLetter, type PanelState } from './panel-state.ts';
 import { PANEL_RIGHTS } from './rights.ts';
 import { currentRound, type EvaluationState } from './state.ts';
 
-type SimplePanelCommand = Exclude<PanelCommand, { type: 'create-evaluation' }>;
+/** Commands that change the panel itself, and nothing but it and what is mirrored from it. */
+type SimplePanelCommand = Exclude<
+  PanelCommand,
+  { type: 'create-evaluation' | 'register-specimen' | 'correct-specimen' | 'retire-specimen' }
+>;
 
 /** Who may try a panel command; a refusal, or nothing. */
 export const panelRefusal = (

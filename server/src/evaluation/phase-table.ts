@@ -21,6 +21,8 @@ const everywhere = (code: RejectionCode): Record<EvaluationCommandType, Cell> =>
   withdraw: code,
   supersede: code,
   endorse: code,
+  'check-fit': code,
+  'override-fit': code,
 });
 
 /** EV-2: every stage has a cell for every command; there is no default. */
@@ -43,6 +45,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     withdraw: 'go',
     supersede: 'not-locked',
     endorse: 'not-started',
+    'check-fit': 'go',
+    'override-fit': 'go',
   },
   sealed: {
     'start-round': 'already-started',
@@ -62,6 +66,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     withdraw: 'go',
     supersede: 'not-locked',
     endorse: 'round-sealed',
+    'check-fit': 'go',
+    'override-fit': 'go',
   },
   opened: {
     'start-round': 'already-started',
@@ -81,6 +87,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     withdraw: 'go',
     supersede: 'not-locked',
     endorse: 'go',
+    'check-fit': 'go',
+    'override-fit': 'round-opened',
   },
   // After the lock nothing in the record changes; what became of it can still be said.
   locked: { ...everywhere('locked'), withdraw: 'go', supersede: 'go' },

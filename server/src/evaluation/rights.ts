@@ -1,6 +1,8 @@
 import type { EvaluationCommandType, PanelCommandType, Role } from '@unhindered/shared-types';
 
 const moderator: readonly Role[] = ['moderator'];
+/** Who handles the specimens. */
+const handlers: readonly Role[] = ['moderator', 'recorder'];
 const reviewer: readonly Role[] = ['reviewer'];
 
 /** EV-3: who may try what. A moderator never rates and a reviewer never moderates. */
@@ -22,6 +24,8 @@ export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> =
   withdraw: moderator,
   supersede: moderator,
   endorse: reviewer,
+  'check-fit': handlers,
+  'override-fit': moderator,
 };
 
 /** Who may try what on a panel. */
@@ -39,4 +43,7 @@ export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
   'publish-link': moderator,
   'end-link': moderator,
   'erase-name': moderator,
+  'register-specimen': handlers,
+  'correct-specimen': handlers,
+  'retire-specimen': handlers,
 };

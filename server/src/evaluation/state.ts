@@ -70,6 +70,11 @@ export interface Remark {
   replaces: string | null;
 }
 
+export interface FitCheckState extends Data<'fit-checked'> {
+  at: string;
+  by: string;
+}
+
 export interface Endorsement {
   content: boolean;
   reason: string;
@@ -98,6 +103,12 @@ export interface EvaluationState {
   withdrawnBecause: string | null;
   withdrawnAt: string | null;
   supersededBy: { evaluation: string; reason: string; at: string } | null;
+  /** Fit checks by id, in the order they were entered. */
+  fitChecks: ReadonlyMap<string, FitCheckState>;
+  /** Overrides, in order; `after` is how many checks stood then: a later check ends it. */
+  fitOverrides: readonly { reason: string; by: string; at: string; after: number }[];
+  /** Corrections of the specimen in the register since the evaluation was made. */
+  specimenCorrections: readonly (Data<'specimen-corrected'> & { at: string })[];
   /** seat → its statement. */
   endorsements: ReadonlyMap<string, Endorsement>;
 }
@@ -118,6 +129,9 @@ export const emptyEvaluation: EvaluationState = {
   withdrawnBecause: null,
   withdrawnAt: null,
   supersededBy: null,
+  fitChecks: new Map(),
+  fitOverrides: [],
+  specimenCorrections: [],
   endorsements: new Map(),
 };
 

@@ -4,6 +4,7 @@ import {
   type Outcome,
   type PanelEvent,
   type Provenance,
+  type RegisterEvent,
   type SystemEvent,
 } from '@unhindered/shared-types';
 import { signCheckpoint } from '../audit/checkpoint.ts';
@@ -14,7 +15,7 @@ import { nowText, whyReadOnly, type App } from './app.ts';
 import { eachInTurns, turnFor } from './in-turns.ts';
 import type { AnyLive } from './live-log.ts';
 
-type AnyEvent = EvaluationEvent | PanelEvent | SystemEvent;
+type AnyEvent = EvaluationEvent | PanelEvent | RegisterEvent | SystemEvent;
 
 /** What of the application a change works with. */
 export type ChangeApp = Pick<
@@ -35,6 +36,9 @@ const MILESTONES = new Set<string>([
   'panel-created',
   'server-started',
   'store-restored',
+  'specimen-registered',
+  'specimen-corrected',
+  'specimen-retired',
   'round-opened',
   'task-settled',
   'gate-decided',

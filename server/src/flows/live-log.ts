@@ -2,6 +2,7 @@ import {
   envelope,
   evaluationEvent,
   panelEvent,
+  registerEvent,
   systemEvent,
   type Envelope,
   type EvaluationEvent,
@@ -12,6 +13,7 @@ import { parseCanonical } from '../audit/canonical-json.ts';
 import { Frontier, leafHash } from '../audit/merkle.ts';
 import { apply } from '../evaluation/fold.ts';
 import { applyPanel, emptyPanel, type PanelState } from '../evaluation/panel-state.ts';
+import { applyRegister, emptyRegister, type RegisterState } from '../evaluation/register.ts';
 import { applySystem, emptySystem, type SystemState } from '../evaluation/system-state.ts';
 import { emptyEvaluation, type EvaluationState } from '../evaluation/state.ts';
 import { eachInTurns, ratingsInText } from './in-turns.ts';
@@ -58,6 +60,14 @@ interface Edge<State> {
   frontier: Frontier;
   lastAt: string;
 }
+
+export const registerLog: Kind<RegisterState> = {
+  empty: emptyRegister,
+  read: (e) => {
+    const event = v.parse(registerEvent, payload(e));
+    return (state) => applyRegister(state, { ...event, at: e.at });
+  },
+};
 
 /** One log of this process: its state, and the edge of its tree. Follows the store, never leads it. */
 export class LiveLog<State> {
@@ -164,4 +174,5 @@ export class LiveLog<State> {
 export type LiveEvaluation = LiveLog<EvaluationState>;
 export type LivePanel = LiveLog<PanelState>;
 export type LiveSystem = LiveLog<SystemState>;
-export type AnyLive = LiveEvaluation | LivePanel | LiveSystem;
+export type LiveRegister = LiveLog<RegisterState>;
+export type AnyLive = LiveEvaluation | LivePanel | LiveSystem | LiveRegister;

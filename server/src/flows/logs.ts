@@ -4,14 +4,17 @@ import {
   evaluationLog,
   LiveLog,
   panelLog,
+  registerLog,
   systemLog,
   type AnyLive,
   type LiveEvaluation,
   type LivePanel,
+  type LiveRegister,
   type LiveSystem,
 } from './live-log.ts';
 
 const isPanel = (id: string): boolean => id.startsWith('pn_');
+const isRegister = (id: string): boolean => id.startsWith('rg_');
 const isSystem = (id: string): boolean => id.startsWith('sy_');
 
 /** The logs of this process, loaded when asked for, and one change at a time for each. */
@@ -23,6 +26,7 @@ export class Logs {
   readonly #evaluations = new Map<string, Promise<LiveEvaluation>>();
   readonly #panels = new Map<string, Promise<LivePanel>>();
   readonly #systems = new Map<string, Promise<LiveSystem>>();
+  readonly #registers = new Map<string, Promise<LiveRegister>>();
   readonly #tails = new Map<string, Promise<unknown>>();
   /** Looks since an evaluation was last asked for. */
   readonly #idle = new Map<string, number>();
@@ -57,6 +61,18 @@ export class Logs {
     return this.#loaded(this.#systems, id, () => new LiveLog(id, systemLog));
   }
 
+  /** The register of specimens as the store has it now; it may be about to get its first event. */
+  async register(id: string): Promise<LiveRegister> {
+    const live = await this.#loaded(this.#registers, id, () => new LiveLog(id, registerLog));
+    if (this.#shared) await this.follow(live);
+    return live;
+  }
+
+  /** Whether a log does not match its signatures and is not read. */
+  isFaulty(id: string): boolean {
+    return this.#faulty.has(id);
+  }
+
   /**
    * LG-1: the log as the store has it now. Asked where somebody comes in who may have been told of it by another
    * process: what they were told must be known here too.
@@ -76,6 +92,7 @@ export class Logs {
   /** A log that may be about to get its first event. */
   async any(id: string): Promise<AnyLive> {
     if (isSystem(id)) return this.system(id);
+    if (isRegister(id)) return this.register(id);
     if (!isPanel(id)) this.#idle.set(id, 0);
     return isPanel(id)
       ? this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog))
@@ -108,6 +125,7 @@ export class Logs {
       ...this.#evaluations.values(),
       ...this.#panels.values(),
       ...this.#systems.values(),
+      ...this.#registers.values(),
     ]);
   }
 

@@ -1,6 +1,5 @@
 import {
   done,
-  refused,
   type CommandAnswer,
   type CommandMessage,
   type CommandResult,
@@ -9,18 +8,15 @@ import {
   type PanelCommand,
   type PanelEvent,
 } from '@unhindered/shared-types';
-import {
-  decidePanel,
-  mirrorToEvaluation,
-  openingEvents,
-  panelRefusal,
-} from '../evaluation/panel-decide.ts';
+import { decidePanel, mirrorToEvaluation, panelRefusal } from '../evaluation/panel-decide.ts';
 import type { Batch, Session } from '../ports/store.ts';
-import { protocolKey, protocolOf, type App, type Identity, type LivePanel } from './app.ts';
+import { protocolOf, type App, type Identity, type LivePanel } from './app.ts';
 import { arrivalRows, endedByAdmission, isArrivalCommand } from './admit-arrival.ts';
 import { makeChange, type Change } from './change.ts';
+import { createEvaluation, isLocked } from './create-evaluation.ts';
 import { newInvitation } from './invite.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
+import { decideOnRegister, isRegisterCommand, logsBeside, registerOf } from './register.ts';
 import { secretHash } from './secrets.ts';
 
 type Message = Extract<CommandMessage, { on: 'panel' }>;
@@ -48,49 +44,6 @@ export const mirrored = async (
     if (own.length > 0) result.push({ log: evaluation, events: own });
   }
   return { events: result, documents };
-};
-
-/** A re-evaluation names a locked evaluation of this workspace, whichever panel it was. */
-const isLocked = async (app: App, evaluation: string): Promise<boolean> =>
-  (await app.logs.evaluation(evaluation))?.state.locked != null;
-
-const createEvaluation = (
-  app: App,
-  panel: LivePanel,
-  command: Extract<PanelCommand, { type: 'create-evaluation' }>,
-): Outcome<{ events: Events; batch: Batch; result: CommandResult }> => {
-  const published = app.protocols.get(protocolKey(command.protocol));
-  if (!published) return refused('unknown-thing', 'There is no such published protocol version.');
-  const evaluation = app.ids.id('ev');
-  const board = app.ids.id('dc');
-  const { protocol, hash } = published;
-  const created = {
-    evaluation,
-    panel: panel.id,
-    title: command.title,
-    specimen: command.specimen,
-    protocol: { id: protocol.id, version: protocol.version, hash },
-    divergence: {
-      id: protocol.divergence.id,
-      lone: String(protocol.divergence.lone),
-      split: protocol.divergence.split === null ? null : String(protocol.divergence.split),
-    },
-    board,
-    transport: app.transport,
-    ...(command.reevaluates === undefined ? {} : { reevaluates: command.reevaluates }),
-  };
-  const added: PanelEvent = {
-    type: 'evaluation-added',
-    data: { evaluation, title: command.title },
-  };
-  return done({
-    events: [
-      { log: panel.id, events: [added] },
-      { log: evaluation, events: openingEvents(panel.state, created, protocol) },
-    ],
-    batch: { documents: [{ id: board, log: evaluation, kind: 'board' }] },
-    result: { kind: 'evaluation', evaluation },
-  });
 };
 
 /** AC-13: adding a device leaves the others as they are; moving ends this one, or all when the moderator moves. */
@@ -168,11 +121,16 @@ const decideOn = async (
   if (command.type === 'create-evaluation') {
     const barred = panelRefusal(panel.state, command.type, identity.seat);
     if (barred) return barred;
-    if (command.reevaluates !== undefined && !(await isLocked(app, command.reevaluates))) {
-      return refused('unknown-thing', 'Choose a locked evaluation to do again.');
-    }
-    const made = createEvaluation(app, panel, command);
+    const made = await createEvaluation(app, panel, command);
     return made.ok ? done(finish(made.value.events, made.value.batch, made.value.result)) : made;
+  }
+  if (isRegisterCommand(command)) {
+    const barred = panelRefusal(panel.state, command.type, identity.seat);
+    if (barred) return barred;
+    const made = await decideOnRegister(app, await registerOf(app), command);
+    if (!made.ok) return made;
+    const { specimen, events } = made.value;
+    return done(finish(events, {}, { kind: 'specimen', specimen }));
   }
   const secret = app.ids.secret(32);
   const outcome = decidePanel(panel.state, command, {
@@ -225,7 +183,8 @@ export const runPanelCommand = async (
     device: identity.device,
     cmd: message.id,
   };
-  const logs = [panel.id, ...panel.state.evaluations.map((e) => e.evaluation)];
+  const own = [panel.id, ...panel.state.evaluations.map((e) => e.evaluation)];
+  const logs = [...own, ...(await logsBeside(app, command))];
   const outcome = await makeChange(app, logs, provenance, () =>
     decideOn(app, identity, message, panel),
   );

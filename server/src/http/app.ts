@@ -15,6 +15,7 @@ import { sendRejection } from './answers.ts';
 import { permissions, securityHeaders } from './headers.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
+import { registerRoutes } from './register-routes.ts';
 import { recordRoutes } from './record-routes.ts';
 import { healthRoutes } from './health-routes.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
@@ -150,6 +151,7 @@ export const httpApp = (
     materialRoutes(houses),
     recordRoutes(houses),
     catalogueRoutes(houses),
+    registerRoutes(houses),
   );
   api.use((_request, response) => {
     sendRejection(response, notThere);

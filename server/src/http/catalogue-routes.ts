@@ -7,7 +7,8 @@ import type { Houses, Visitor } from '../flows/houses.ts';
 import { readBody, sendRejection } from './answers.ts';
 import { cookieToken } from './origin.ts';
 
-const send = <T>(response: Response, outcome: Outcome<T>): void => {
+/** The value as JSON, or the refusal. */
+export const send = <T>(response: Response, outcome: Outcome<T>): void => {
   if (outcome.ok) response.json(outcome.value);
   else sendRejection(response, outcome.rejection);
 };
@@ -38,7 +39,7 @@ const lookAnywhere = async (houses: Houses, secret: string): ReturnType<typeof l
 };
 
 /** Filters as they stand in an address; an empty one is no filter. */
-const queryOf = (request: Request): Record<string, unknown> =>
+export const queryOf = (request: Request): Record<string, unknown> =>
   Object.fromEntries(Object.entries(request.query).filter(([, value]) => value !== ''));
 
 /** The catalogue, comparisons, care cards, and what public links lead to. */

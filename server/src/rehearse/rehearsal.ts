@@ -1,5 +1,6 @@
 import type { EvaluationView, LockSlice, Protocol, TaskSlice } from '@unhindered/shared-types';
 import { protocolTasks } from '@unhindered/shared-types';
+import { inventedFitCommand } from './invented-fit.ts';
 import { inventedRatings } from './invented-ratings.ts';
 import { seededRandom } from './random.ts';
 import { SeatClient, type OpenSheet } from './seat-client.ts';
@@ -213,6 +214,7 @@ export const rehearseEvaluation = async (o: RehearsalOptions): Promise<Rehearsal
   const cast = await seatPanel(o);
   const { moderator, reviewers, evaluation } = cast;
   o.say(`Seated a moderator and ${String(reviewers.length)} reviewers.`);
+  await moderator.onEvaluation(inventedFitCommand(moderator.view.me?.seat ?? ''));
   await moderator.onEvaluation({ type: 'start-round' });
   const ratings = await rateAll(cast, o);
   o.say(

@@ -12,13 +12,14 @@ import { checklistBlocks, limitBlocks, verifyBlocks } from './sections/closing.t
 import { courseBlocks } from './sections/course.ts';
 import { deviationBlocks } from './sections/deviations.ts';
 import { evidenceBlocks } from './sections/evidence.ts';
+import { fitBlocks, registeredBlocks } from './sections/fit.ts';
 import { interestBlocks, panelBlocks } from './sections/panel.ts';
 import { gateBlocks, settlementBlocks } from './sections/settlements.ts';
 import { endorsementBlocks, sinceBlocks } from './sections/since.ts';
 import { methodBlocks, specimenBlocks } from './sections/subject.ts';
 import { ratingBlocks, taskBlocks } from './sections/tasks.ts';
 import { verdictBlocks } from './sections/verdict.ts';
-import { instantWords } from './words.ts';
+import { heading, instantWords } from './words.ts';
 
 type Chapter = readonly [
   id: RecordSectionId,
@@ -37,7 +38,11 @@ const CHAPTERS: readonly Chapter[] = [
   ['sensitivity', 'Sensitivity', sensitivityBlocks],
   ['interests', 'Declared interests', interestBlocks],
   ['panel', 'The panel', (s) => [...panelBlocks(s), ...endorsementBlocks(s)]],
-  ['specimen', 'The piece', specimenBlocks],
+  [
+    'specimen',
+    'The piece',
+    (s) => [...specimenBlocks(s), ...registeredBlocks(s), heading('Fit check'), ...fitBlocks(s)],
+  ],
   ['method', 'How it was judged', methodBlocks],
   ['course', 'Course', courseBlocks],
   ['deviations', 'Deviations from protocol', deviationBlocks],

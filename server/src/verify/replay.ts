@@ -1,9 +1,11 @@
 import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types';
 import type { Bench } from './trial-thread.ts';
+import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
+import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
 import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
-export interface Replay extends Bench {
+export interface Replay extends Bench, FitReplay, PieceReplay {
   evaluation: string | null;
   stage: 'new' | 'preparing' | 'sealed' | 'opened' | 'locked' | 'withdrawn';
   seats: Map<string, { role: string; revoked: boolean; excluded: string[]; nameHash: string }>;
@@ -26,6 +28,8 @@ export const emptyReplay = (): Replay => ({
   ratings: new Map(),
   late: new Map(),
   settled: new Map(),
+  fit: emptyFit(),
+  pieces: new Map(),
   gates: new Map(),
   entries: new Set(),
   trials: [],
@@ -39,6 +43,12 @@ const RULES: Record<
   { stages: Replay['stage'][]; roles: string[] | 'any' }
 > = {
   'evaluation-created': { stages: ['new'], roles: ['moderator'] },
+  'specimen-corrected': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: 'any',
+  },
+  'fit-checked': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator', 'recorder'] },
+  'fit-overridden': { stages: ['preparing', 'sealed'], roles: ['moderator'] },
   'seat-taken': { stages: ['preparing', 'sealed', 'opened'], roles: 'any' },
   'seat-revoked': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
   'interest-declared': {
@@ -91,7 +101,8 @@ export const misplaced = (
   const seat = r.seats.get(actor);
   // The first events seat the panel: the maker of the evaluation is among those seated right after.
   if (r.stage === 'new' || (event.type === 'seat-taken' && !seat)) return undefined;
-  if (!seat && ['interest-declared', 'sheet-added'].includes(event.type)) return undefined;
+  if (!seat && ['interest-declared', 'sheet-added', 'specimen-corrected'].includes(event.type))
+    return undefined;
   if (!seat) return `nobody with the seat ${actor} sits here`;
   if (seat.role !== role) return `the seat ${actor} is a ${seat.role}, not a ${role}`;
   if (seat.revoked) return `the seat ${actor} was revoked`;
@@ -111,7 +122,14 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
     case 'evaluation-created':
       r.stage = 'preparing';
       r.evaluation = event.data.evaluation;
+      r.fit.asked = event.data.fitCheck === 'required';
+      r.pieces = piecesOf(event.data.registered);
       return undefined;
+    case 'specimen-corrected':
+      return takeCorrection(r, event.data);
+    case 'fit-checked':
+    case 'fit-overridden':
+      return takeFit(r, event);
     case 'seat-taken': {
       const { seat, role, nameHash } = event.data;
       if (r.seats.has(seat)) return 'the seat is taken already';
@@ -148,6 +166,9 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return undefined;
     }
     case 'round-opened':
+      if (event.data.round === 1 && !mayOpen(r)) {
+        return 'the first round opened without a passed fit check, and without a reason';
+      }
       for (const round of r.rounds.slice(-1)) round.opened = true;
       r.stage = 'opened';
       return undefined;

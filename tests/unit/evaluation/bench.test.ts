@@ -112,11 +112,11 @@ describe('TR-1 TR-5: who puts what on the board', () => {
     }
   });
 
-  test('recorder and operator have no command that rates, and no sheet', () => {
+  test('recorder and operator have no command that rates, and no sheet; a recorder checks the fit', () => {
     const asks = Object.entries(EVALUATION_RIGHTS).filter(
       ([, roles]) => roles.includes('recorder') || roles.includes('operator'),
     );
-    expect(asks).toEqual([]);
+    expect(asks.map(([type]) => type)).toEqual(['check-fit']);
     for (const stage of STAGES) {
       const state = { ...stateOf(sealed), stage };
       expect(documentMode(state, 'sheet', SEATS.recorder, protocol), stage).toBe('none');

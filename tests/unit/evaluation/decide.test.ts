@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { inventedFitCommand } from '../../../server/src/rehearse/invented-fit.ts';
 import {
   ROLES,
   STAGES,
@@ -52,6 +53,8 @@ const COMMANDS: Record<EvaluationCommandType, EvaluationCommand> = {
   lock: { type: 'lock', meaning: 'mine' },
   withdraw: { type: 'withdraw', reason: REASON },
   supersede: { type: 'supersede', by: 'ev_later', reason: REASON },
+  'check-fit': inventedFitCommand('mod'),
+  'override-fit': { type: 'override-fit', reason: REASON },
   endorse: { type: 'endorse', content: true, reason: 'fits well' },
 };
 const TYPES = Object.keys(COMMANDS) as EvaluationCommandType[];

@@ -63,6 +63,7 @@ test('a watch first gets everything it may see, then only what changed', async (
       'arrivals',
       'doubts',
       'endorsements',
+      'fit',
       'insight',
       'head',
       'late',

@@ -1,18 +1,4 @@
-import type { PanelView, Specimen } from '@unhindered/shared-types';
-
-/** A specimen form with nothing in it. */
-export const emptySpecimen = (): Specimen => ({
-  kind: 'helmet',
-  sport: '',
-  maker: '',
-  model: '',
-  year: '',
-  size: '',
-  serial: '',
-  condition: '',
-  fastening: '',
-  suppliedBy: '',
-});
+import type { PanelView } from '@unhindered/shared-types';
 
 /** Where a person goes in an evaluation, by role. */
 export const placeOf = (role: PanelView['me']['role'], evaluation: string): string => {

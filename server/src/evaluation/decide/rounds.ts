@@ -1,4 +1,5 @@
 import { done, protocolTasks, refused, type EvaluationEvent } from '@unhindered/shared-types';
+import { fitStanding } from '../fit.ts';
 import { activeSeats, currentRound, isCatchingUp, type EvaluationState } from '../state.ts';
 import type { DecideContext, Handlers, OpenedSheet } from './context.ts';
 
@@ -36,6 +37,23 @@ const incomplete = (state: EvaluationState, sheets: readonly OpenedSheet[]) => {
     const finished = round.finished.has(seat);
     return unrated > 0 || !finished ? [{ seat, unrated, finished }] : [];
   });
+};
+
+/** FI-4: the first round opens with a passed fit check, or with a moderator's written reason to go without. */
+const fitFault = (
+  state: EvaluationState,
+  round: number,
+): ReturnType<typeof refused> | undefined => {
+  const standing = fitStanding(state);
+  if (round > 1 || (standing !== 'missing' && standing !== 'failed')) return undefined;
+  const what = standing === 'failed' ? 'The last fit check failed' : 'There is no fit check yet';
+  return refused(
+    'fit-check-missing',
+    `${what}. Record one that passes, or override with a reason.`,
+    {
+      standing,
+    },
+  );
 };
 
 export const roundHandlers: Pick<
@@ -112,6 +130,8 @@ export const roundHandlers: Pick<
   'open-round': (state, { withMissing }, context) => {
     const round = currentRound(state);
     if (!round) return refused('not-started', 'The first round has not been started yet.');
+    const unfit = fitFault(state, round.number);
+    if (unfit) return unfit;
     const sheets = context.sheets.filter(
       ({ seat }) => round.sheets.has(seat) && state.seats.get(seat)?.revoked === false,
     );

@@ -12,6 +12,7 @@ import {
 import { orderQueue } from '../../consensus/divergence.ts';
 import { recordState } from '../catalogue-entry.ts';
 import { figureText, settledComposite } from '../figures.ts';
+import { fitSlice } from '../fit.ts';
 import { insightQuestion, type InsightQuestion } from '../insight.ts';
 import { lockConditions } from '../lock-conditions.ts';
 import { taskEvidence, trialsOf } from '../evidence.ts';
@@ -56,6 +57,7 @@ const headSlice = (
     panelTitle,
     title: created.title,
     specimen: created.specimen,
+    registered: created.registered ?? null,
     protocol: { ...created.protocol, title: protocol.title },
     // For someone who rates after the opening the round is still sealed.
     stage: behind ? 'sealed' : state.stage,
@@ -172,6 +174,7 @@ export const sharedSlices = (
     remarks: seesRatings(audience) ? remarkSlices(state) : [],
     late: seesRatings(audience) ? lateSlices(state) : [],
     lock: lockSlice(state, around, standings),
+    fit: fitSlice(state),
     endorsements: endorsementSlice(state),
   };
   const slices: Slices = { ...view, ...benchSlices(state, protocol, audience) };

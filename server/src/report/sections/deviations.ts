@@ -16,6 +16,11 @@ const openedEarly = (source: RecordSource): string[] =>
       return `Round ${String(data.round)} was opened before all had finished: ${listWords(who)}.`;
     });
 
+const withoutFit = (source: RecordSource): string[] =>
+  eventsOf(source, 'fit-overridden').map(
+    (e) => `The first round was allowed to open without a passed fit check: ${e.data.reason}`,
+  );
+
 /** Changes of who sat on the panel once the first round was sealed. */
 const seatChanges = (source: RecordSource): string[] => {
   const first = source.events.findIndex((e) => e.type === 'round-started');
@@ -87,6 +92,7 @@ export const deviations = (source: RecordSource): string[] => {
   const admitted = [...source.state.late.values()].filter((l) => l.decision?.admitted).length;
   const corrected = eventsOf(source, 'rating-corrected').length;
   return [
+    ...withoutFit(source),
     ...openedEarly(source),
     ...seatChanges(source),
     ...lateDeclarations(source),

@@ -63,6 +63,7 @@ export const shellWords = {
   },
   refused: {
     'ratings-missing': 'Some have not finished.',
+    'fit-check-missing': 'Check the fit first.',
     'not-ready-to-lock': 'Something is still open; see the list.',
     'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
   } as Partial<Record<RejectionCode, string>>,

@@ -1,0 +1,73 @@
+import type { SpecimenDetails } from '@unhindered/shared-types';
+import { words } from '../words/specimens.ts';
+
+/** A specimen as it is typed: every number a text. */
+export interface SpecimenDraft extends Omit<SpecimenDetails, 'made' | 'massG' | 'hardware'> {
+  made: string;
+  mass: string;
+  hardware: { kind: string; material: string; count: string; condition: string }[];
+}
+
+/** A draft with nothing in it, or with what the register holds. */
+export const specimenDraft = (details?: SpecimenDetails): SpecimenDraft => {
+  if (details) {
+    const { made, massG, hardware, ...rest } = details;
+    return {
+      ...rest,
+      pieces: [...rest.pieces],
+      made: made ?? '',
+      mass: massG === null ? '' : String(massG),
+      hardware: hardware.map((h) => ({ ...h, count: String(h.count) })),
+    };
+  }
+  const empty = { year: '', size: '', serial: '', condition: '', ageStated: '', suppliedBy: '' };
+  const named = { kind: 'helmet' as const, sport: '', maker: '', model: '', notes: '' };
+  return { ...named, ...empty, made: '', mass: '', hardware: [], pieces: [] };
+};
+
+/** A whole number in a range; null for anything else. */
+const whole = (text: string, from: number, to: number): number | null => {
+  const n = /^\d{1,6}$/u.test(text.trim()) ? Number(text) : Number.NaN;
+  return n >= from && n <= to ? n : null;
+};
+
+/** What the draft says as the register takes it, or the first fault in words with the way out. */
+export const readSpecimen = (
+  draft: SpecimenDraft,
+): { details: SpecimenDetails } | { fault: string } => {
+  const { faults } = words.specimens;
+  const { made, mass, hardware, ...rest } = draft;
+  if ([rest.sport, rest.maker, rest.model].some((t) => t.trim() === '')) {
+    return { fault: faults.needed };
+  }
+  if (made !== '' && !/^\d{4}-\d{2}-\d{2}$/u.test(made)) return { fault: faults.made };
+  const massG = mass.trim() === '' ? null : whole(mass, 1, 100_000);
+  if (mass.trim() !== '' && massG === null) return { fault: faults.mass };
+  const rows = hardware.map((h) => ({ ...h, count: whole(h.count, 1, 200) ?? 0 }));
+  if (rows.some((h) => h.kind.trim() === '' || h.count === 0)) return { fault: faults.hardware };
+  const pieces = rest.kind === 'combined' ? [...rest.pieces] : [];
+  if (rest.kind === 'combined' && pieces.length < 2) return { fault: faults.pieces };
+  return { details: { ...rest, pieces, made: made === '' ? null : made, massG, hardware: rows } };
+};
+
+/** What differs between two descriptions, in words: the name of each field and what stood there. */
+export const changesOf = (
+  old: SpecimenDetails,
+  now: SpecimenDetails,
+): { what: string; old: string }[] => {
+  const names: Record<keyof SpecimenDetails, string> = {
+    ...words.panel.fields,
+    ...words.specimens.fields,
+    massG: words.specimens.fields.mass,
+    hardware: words.specimens.hardware,
+    pieces: words.specimens.pieces,
+  };
+  const text = (details: SpecimenDetails, key: keyof SpecimenDetails): string => {
+    if (key === 'hardware') return details.hardware.map(words.specimen.hardware).join('; ');
+    if (key === 'pieces') return details.pieces.join(', ');
+    return String(details[key] ?? '');
+  };
+  return (Object.keys(now) as (keyof SpecimenDetails)[])
+    .filter((key) => text(old, key) !== text(now, key))
+    .map((key) => ({ what: names[key], old: text(old, key) || words.specimen.notRecorded }));
+};
