@@ -4,12 +4,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { axeViolations } from '../support/axe.ts';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
 import {
-  declareNothing,
-  invite,
   LAPTOP,
+  PHONE,
+  declareNothing,
+  goWithoutFit,
+  invite,
   openPanel,
   person,
-  PHONE,
   picture,
   rateStep,
   saved,
@@ -65,6 +66,7 @@ describe.skipIf(noBrowser())('devices as witnesses', () => {
     await phone.page.getByRole('button', { name: 'My sheet' }).click();
     await rateStep(phone.page, 2);
     await saved(phone.page);
+    await goWithoutFit(desk);
     await desk.getByRole('button', { name: /Open with 0 of 1/u }).click();
     await desk.getByRole('button', { name: /Press again/u }).click();
     await phone.page.getByTestId('opened-task').first().waitFor();
