@@ -91,16 +91,27 @@ interface Fit {
   step: Step;
 }
 
+/**
+ * Where a Newton step goes; empty for nowhere. A factor whose effects are all exactly zero carries no information on its
+ * component: where the likelihood rises towards zero, it goes there.
+ */
+const directionOf = (
+  variances: readonly number[],
+  { score, information }: Step,
+): readonly number[] => {
+  const lu = new LuDecomposition(information);
+  if (!lu.isSingular()) return lu.solve(Matrix.columnVector(score)).getColumn(0);
+  const silent = variances.map((_, i) => information.get(i, i) === 0 && (score[i] ?? 0) < 0);
+  return silent.includes(true) ? variances.map((v, i) => (silent[i] ? -v : 0)) : [];
+};
+
 /** A Newton step by average information, shortened until it stays inside and the likelihood does not fall. */
 const newton = (
   y: Float64Array,
   design: ModelDesign,
   { variances, step }: Fit,
 ): Fit | undefined => {
-  const information = new LuDecomposition(step.information);
-  const direction = information.isSingular()
-    ? []
-    : information.solve(Matrix.columnVector(step.score)).getColumn(0);
+  const direction = directionOf(variances, step);
   for (let length = 1; direction.length > 0 && length > 1e-4; length /= 2) {
     const tried = variances.map((v, i) => Math.max(v + length * (direction[i] ?? 0), v / 1000));
     const next = evaluate(y, design, tried);

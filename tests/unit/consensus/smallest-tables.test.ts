@@ -20,6 +20,7 @@ import {
 import { stoppingAdvice, taskStability } from '../../../server/src/consensus/round-stability.ts';
 import { rWgJ } from '../../../server/src/consensus/r-wg.ts';
 import { aWg } from '../../../server/src/consensus/a-wg.ts';
+import { componentsByReml } from '../../../server/src/consensus/variance-components.ts';
 import { signedRank } from '../../../server/src/consensus/signed-rank.ts';
 import { must } from '../../support/expect-figure.ts';
 
@@ -72,6 +73,17 @@ describe('the fewest values a figure takes', () => {
     expect(aWg([1, 1, 4], five).ok).toBe(false);
     expect(must(aWg([5, 5, 1], five))).toBeCloseTo(-1, 12);
     expect(aWg([5, 5, 2], five).ok).toBe(false);
+  });
+  test('a table whose tasks and reviewers do not differ: all variance is residual', () => {
+    // A Latin square: every row and every column sums to 3, so both components run into zero; 6 / 8 by hand.
+    const latin = [
+      [0, 1, 2],
+      [1, 2, 0],
+      [2, 0, 1],
+    ];
+    const { task, reviewer, residual } = componentsByReml(latin) ?? {};
+    expect([task, reviewer]).toEqual([0, 0]);
+    expect(residual).toBeCloseTo(0.75, 9);
   });
   test('the most differences of a signed-rank test that is enumerated: fifty', () => {
     const untied = (n: number): number[] => Array.from({ length: n }, (_, i) => i + 1);
