@@ -52,6 +52,11 @@ const EXCUSED: readonly Excuse[] = [
   ['rating-scale-model.ts', 'largest > 1 ? 1 / largest : ', '1'],
   // A component at the border ends the fit at once or after it has stood still: it is the same component.
   ['reml.ts', 'if (border >= ', '0'],
+  // Without any factor nothing is absorbed: there is no diagonal to add to, and what all fitted values have in common is
+  // lost in values that sum to zero. A factor has two levels at least.
+  ['mixed-model-equations.ts', 'design.absorbed < 0 ? ', '0'],
+  ['mixed-model-equations.ts', '(own[design.own[row] ?? 0] ?? 0) : ', '0'],
+  ['mixed-model-equations.ts', '(own.length > ', '0'],
   // Any negative number stands for "none".
   ['reml.ts', '{ ...fit, border: -', '1'],
   ['mixed-model-design.ts', ' ? i : best), -', '1'],
