@@ -21,6 +21,10 @@ import defaultProtocol from '../../server/src/protocol/default-protocol.json' wi
 import { protocolText } from '../../server/src/protocol/protocol-text.ts';
 import { countingIds } from './counting-ids.ts';
 import { HandClock } from './hand-clock.ts';
+import { SeriesImports } from '../../server/src/flows/series-imports.ts';
+import { WorkerSeries } from '../../server/src/adapters/worker-series.ts';
+
+const SERIES_THREAD = new URL('../../server/dist/series-worker.js', import.meta.url);
 
 const signer = { name: 'test.local', seed: new Uint8Array(32).fill(3) };
 export const vkey = verifierKey(signer);
@@ -71,6 +75,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     insights: new Insights(here, silent),
     tables: new Tables(tablesHere, silent),
     records: new Records(recordsHere),
+    series: new SeriesImports(new WorkerSeries(SERIES_THREAD)),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),
     timers: clock,

@@ -3,6 +3,7 @@ import { MemoryTickets } from '../adapters/memory-tickets.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { WorkerFigures } from '../adapters/worker-figures.ts';
+import { WorkerSeries } from '../adapters/worker-series.ts';
 import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
 import { Rooms } from '../documents/rooms.ts';
 import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
@@ -15,6 +16,7 @@ import { Insights } from '../flows/insights.ts';
 import { Logs } from '../flows/logs.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { Records } from '../flows/records.ts';
+import { SeriesImports } from '../flows/series-imports.ts';
 import { record, recordJump, recordStart, systemLogOf } from '../flows/system-log.ts';
 import { Tables } from '../flows/tables.ts';
 import { Tickets } from '../flows/tickets.ts';
@@ -92,6 +94,7 @@ export const assemble = async (
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared),
     doubts: new Map(),
     records: new Records(new WorkerFigures(script('record'))),
+    series: new SeriesImports(new WorkerSeries(script('series'))),
     catalogue: new Catalogue(),
     links: new PublicLinks(),
     tables: new Tables(new WorkerFigures(script('table')), log),

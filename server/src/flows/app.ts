@@ -13,6 +13,7 @@ import type { LiveSystem } from './live-log.ts';
 import type { Logs } from './logs.ts';
 import type { Records } from './records.ts';
 import type { PublicLinks } from './public-links.ts';
+import type { SeriesImports } from './series-imports.ts';
 import type { Tables } from './tables.ts';
 
 export type { LiveEvaluation, LivePanel } from './live-log.ts';
@@ -39,6 +40,7 @@ export interface App {
   insights: Insights;
   tables: Tables;
   records: Records;
+  series: SeriesImports;
   catalogue: Catalogue;
   links: PublicLinks;
   /** Devices that do not believe a log, by evaluation and seat. Kept until the next start. */

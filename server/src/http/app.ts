@@ -16,6 +16,7 @@ import { permissions, securityHeaders } from './headers.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
 import { registerRoutes } from './register-routes.ts';
+import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
 import { healthRoutes } from './health-routes.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
@@ -69,6 +70,9 @@ const onlyUtf8 = (_request: unknown, _response: unknown, bytes: Buffer): void =>
 
 const notThere = reject('unknown-thing', 'There is nothing at this address.');
 
+/** A series alone comes as it is, in a type that no form can send either. */
+const typeOf = (path: string): string => (SERIES_PATH.test(path) ? 'text/csv' : 'application/json');
+
 /** AC-6: a change comes as JSON from this server's own pages; a form of another origin can send neither. */
 const changesAreOurs =
   (rule: HostRule): RequestHandler =>
@@ -76,8 +80,8 @@ const changesAreOurs =
     if (request.method === 'GET' || request.method === 'HEAD') next();
     else if (!originAllowed(request, rule)) {
       sendRejection(response, reject('role-may-not', 'This request comes from another site.'));
-    } else if (request.headers['content-type'] !== 'application/json') {
-      sendRejection(response, reject('bad-input', 'Send application/json.'));
+    } else if (request.headers['content-type'] !== typeOf(request.path)) {
+      sendRejection(response, reject('bad-input', `Send ${typeOf(request.path)}.`));
     } else next();
   };
 
@@ -152,6 +156,7 @@ export const httpApp = (
     recordRoutes(houses),
     catalogueRoutes(houses),
     registerRoutes(houses),
+    seriesRoutes(houses),
   );
   api.use((_request, response) => {
     sendRejection(response, notThere);

@@ -1,6 +1,6 @@
 import { reject } from '@unhindered/shared-types';
 import type { Request, Response } from 'express';
-import type { App, LiveEvaluation } from '../flows/app.ts';
+import type { App, Identity, LiveEvaluation } from '../flows/app.ts';
 import type { Houses } from '../flows/houses.ts';
 import { identityIn } from '../flows/sessions.ts';
 import { sendRejection } from './answers.ts';
@@ -11,7 +11,7 @@ export const memberEvaluation = async (
   houses: Houses,
   request: Request<{ id: string }>,
   response: Response,
-): Promise<{ app: App; live: LiveEvaluation } | undefined> => {
+): Promise<{ app: App; live: LiveEvaluation; identity: Identity } | undefined> => {
   const visitor = await houses.bySession(cookieToken(request.headers.cookie));
   const { app } = visitor?.house ?? {};
   const live = await app?.logs.evaluationNow(request.params.id);
@@ -20,7 +20,7 @@ export const memberEvaluation = async (
     app && visitor && panel !== undefined
       ? await identityIn(app, visitor.session, panel)
       : undefined;
-  if (app && live && identity) return { app, live };
+  if (app && live && identity) return { app, live, identity };
   sendRejection(response, reject('unknown-thing', 'There is no such evaluation for you.'));
   return undefined;
 };
