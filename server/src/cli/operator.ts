@@ -5,8 +5,7 @@ import type { Config } from './config.ts';
 
 /** What a page in a browser sends along and no collector does: another site's page must not read the figures. */
 const fromPage = ({ headers }: IncomingMessage): boolean =>
-  headers.origin !== undefined ||
-  !['none', undefined].includes(headers['sec-fetch-site']);
+  headers.origin !== undefined || !['none', undefined].includes(headers['sec-fetch-site']);
 
 const answer =
   (prometheus: Prometheus) =>

@@ -1,5 +1,7 @@
 import { readFileSync, statSync } from 'node:fs';
+import type { Protocol } from '@unhindered/shared-types';
 import { checkProtocol, PROTOCOL_LIMIT } from '../protocol/check-protocol.ts';
+import { diffProtocols, type Effect } from '../protocol/diff-protocols.ts';
 import { protocolText } from '../protocol/protocol-text.ts';
 import { UsageError } from './read-flags.ts';
 
@@ -16,27 +18,64 @@ const read = (file: string): { text: string } | { why: string } => {
   }
 };
 
-/** `protocol check FILE`: every fault with its place and remedy; 0 good, 1 faulty, 2 unreadable. */
-export const protocolCommand = (argv: readonly string[]): Promise<number> => {
-  const [verb, file, ...rest] = argv;
-  if (verb !== 'check' || file === undefined || rest.length > 0) {
-    throw new UsageError('protocol check takes one file.');
-  }
+const EFFECTS: Record<Effect, string> = {
+  none: 'results stay comparable',
+  figures: 'ratings stay comparable, figures made from them do not',
+  ratings: 'ratings do not stay comparable',
+};
+
+/** The good protocol of a file, or the exit code after its faults were printed. */
+const load = (file: string): Protocol | number => {
   const source = read(file);
   if ('why' in source) {
     process.stderr.write(`${file} ${source.why}.\n`);
-    return Promise.resolve(2);
+    return 2;
   }
   const checked = checkProtocol(source.text);
-  if (checked.ok) {
-    const { id, version, title } = checked.protocol;
-    const { hash } = protocolText(checked.protocol);
-    process.stdout.write(`${title} (${id} ${version}) is good. SHA-256 ${hash}\n`);
-    return Promise.resolve(0);
-  }
+  if (checked.ok) return checked.protocol;
   for (const { place, fault, remedy } of checked.faults) {
     process.stdout.write(`${place}: ${fault}. ${remedy}\n`);
   }
   process.stdout.write(`${String(checked.faults.length)} faults.\n`);
-  return Promise.resolve(1);
+  return 1;
+};
+
+const check = (file: string): number => {
+  const loaded = load(file);
+  if (typeof loaded === 'number') return loaded;
+  const { id, version, title } = loaded;
+  const { hash } = protocolText(loaded);
+  process.stdout.write(`${title} (${id} ${version}) is good. SHA-256 ${hash}\n`);
+  return 0;
+};
+
+/** Prints each change; 0 equal, 1 different, 2 when either file is unreadable or faulty. */
+const diff = (olderFile: string, newerFile: string): number => {
+  const older = load(olderFile);
+  if (typeof older === 'number') return 2;
+  const newer = load(newerFile);
+  if (typeof newer === 'number') return 2;
+  const changes = diffProtocols(older, newer);
+  for (const { place, words, effect } of changes) {
+    process.stdout.write(`${place}: ${words}; ${EFFECTS[effect]}.\n`);
+  }
+  const worst = (['ratings', 'figures', 'none'] as const).find((e) =>
+    changes.some(({ effect }) => effect === e),
+  );
+  const end = worst === undefined ? 'the versions are equal' : `all in all, ${EFFECTS[worst]}`;
+  process.stdout.write(`${String(changes.length)} changes: ${end}.\n`);
+  return changes.length === 0 ? 0 : 1;
+};
+
+/**
+ * `protocol check FILE`: every fault with its place and remedy; 0 good, 1 faulty, 2 unreadable.
+ * `protocol diff A B`: every change from A to B in words; 0 equal, 1 different, 2 unreadable or faulty.
+ */
+export const protocolCommand = (argv: readonly string[]): Promise<number> => {
+  const [verb, first, second, ...rest] = argv;
+  if (rest.length === 0 && first !== undefined) {
+    if (verb === 'check' && second === undefined) return Promise.resolve(check(first));
+    if (verb === 'diff' && second !== undefined) return Promise.resolve(diff(first, second));
+  }
+  throw new UsageError('protocol check takes one file, protocol diff two.');
 };
