@@ -62,3 +62,21 @@ test('RT-5: a connection that says nothing is let go after ten seconds, with wor
   expect(said).toContain('408 Request Timeout');
   expect(said).toContain('"bad-input"');
 });
+
+test('RT-8: an upgrade that nobody takes is answered at once, however it begins', async () => {
+  const server = await liveServer();
+  const port = Number(new URL(server.url).port);
+  for (const path of ['/livexyz', '/live', '/live?EIO=4&transport=websocket', '/elsewhere', '*']) {
+    const socket = connect(port, '127.0.0.1');
+    onTestFinished(() => void socket.destroy());
+    let said = '';
+    socket.on('data', (chunk: Buffer) => (said += chunk.toString()));
+    const closed = new Promise((resolve) => socket.once('close', resolve));
+    socket.write(
+      `GET ${path} HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n` +
+        'Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n',
+    );
+    await closed;
+    expect(said, path).toMatch(/^HTTP\/1\.1 40[04]/u);
+  }
+});

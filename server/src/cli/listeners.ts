@@ -107,7 +107,8 @@ export const attach = (
   const documents = new DocumentGateway(houses, systemTimers, rule, log);
   server.on('upgrade', (request, socket, head) => {
     socket.on('error', () => socket.destroy());
-    if (!documents.upgrade(request, socket, head) && !request.url?.startsWith('/live')) {
+    // RT-8: what no listener takes is answered: past this point no clock of the HTTP server ends a silent connection.
+    if (!documents.upgrade(request, socket, head) && !request.url?.startsWith('/live/')) {
       socket.end('HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
     }
   });

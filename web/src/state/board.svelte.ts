@@ -1,8 +1,10 @@
 import {
   BOARD_ENTRIES,
   boardKey,
+  cleanText,
   GENERAL_NOTE,
   noteRoot,
+  seenLength,
   type BoardEntry,
 } from '@unhindered/shared-types';
 import type * as Y from 'yjs';
@@ -27,11 +29,13 @@ export class Board {
   }
 
   /** Posts a remark; a correction names the one it replaces. */
-  post(task: string | null, text: string, replaces: string | null = null): void {
+  post(task: string | null, remark: string, replaces: string | null = null): void {
+    const text = cleanText(remark).trim();
+    if (seenLength(text) === 0) return;
     const entry: BoardEntry = {
       kind: 'remark',
       task,
-      text: text.trim(),
+      text,
       at: new Date().toISOString(),
       replaces,
     };

@@ -1,6 +1,8 @@
 import {
+  cleanText,
   heldRemarkKey,
   OFF_SCALE,
+  seenLength,
   SHEET_ROOT,
   sheetKey,
   type Answer,
@@ -124,15 +126,18 @@ export class Sheet {
 
   /** Free texts; an empty one is taken back, a too short reason is kept back until it is long enough. */
   write(task: string, field: 'reason' | 'critical' | 'note', value: string): void {
-    const trimmed = value.trim();
+    const clean = cleanText(value).trim();
     const least = field === 'note' ? 1 : 3;
-    if (trimmed.length > 0 && [...trimmed].length < least) return;
-    this.#write(task, { [field]: trimmed === '' ? null : trimmed });
+    const seen = seenLength(clean);
+    if (seen > 0 && seen < least) return;
+    this.#write(task, { [field]: seen === 0 ? null : clean });
   }
 
   /** A remark that waits in this sheet until the round opens. */
   holdRemark(task: string | null, remark: string): void {
-    const held: HeldRemark = { task, text: remark, at: new Date().toISOString() };
+    const text = cleanText(remark).trim();
+    if (seenLength(text) === 0) return;
+    const held: HeldRemark = { task, text, at: new Date().toISOString() };
     this.#link.doc.getMap(SHEET_ROOT).set(heldRemarkKey(randomId('')), JSON.stringify(held));
   }
 

@@ -1,9 +1,11 @@
 import {
   checkEntry,
+  cleanText,
   decimal12,
   parseEntry,
   protocolTasks,
   roundHalfUp,
+  seenLength,
   timeMeasure,
   trialEntry,
   trialFault,
@@ -174,7 +176,7 @@ export const checkDraft = (
     splits: seconds === null ? [] : more.splits.filter((s) => Number(s.seconds) <= Number(seconds)),
     measures: [...own, ...readMeasures(draft, askedMeasures(protocol, setup.task), notes)],
     criterion: criterion && draft.criterion !== 'unknown' ? draft.criterion === 'yes' : null,
-    note: draft.note.trim() === '' ? null : draft.note,
+    note: seenLength(cleanText(draft.note)) === 0 ? null : cleanText(draft.note),
     at: more.at,
     replaces: more.replaces,
   } satisfies TrialEntry);
