@@ -5,9 +5,34 @@ import { personName } from './person-name.ts';
 
 /** Bodies of the HTTP interface; every other change goes over the socket. Errors are `{error: Rejection}`. */
 
-/** POST /api/sign-in: the lead's one-time secret from the link printed at first start. */
-export const signInBody = v.strictObject({ secret: v.pipe(v.string(), v.maxLength(64)) });
+/** Shortest passphrase of a lead, in code points. */
+export const PASSPHRASE_MIN = 12;
+/** As typed: blanks at its ends belong to it. */
+const passphrase = v.pipe(
+  v.string(),
+  v.maxLength(400),
+  v.check(
+    (s) => [...s.normalize('NFC')].length >= PASSPHRASE_MIN,
+    `Take at least ${String(PASSPHRASE_MIN)} characters: four or five words that do not belong together.`,
+  ),
+);
+
+/**
+ * POST /api/sign-in: the lead's one-time secret from the link printed at first start, or the organisation's name (empty
+ * for the one a server begins with) and the passphrase that its lead has set.
+ */
+export const signInBody = v.union([
+  v.strictObject({ secret: v.pipe(v.string(), v.maxLength(64)) }),
+  v.strictObject({
+    organisation: v.pipe(v.string(), v.maxLength(120)),
+    passphrase: v.pipe(v.string(), v.maxLength(400)),
+  }),
+]);
 export type SignInBody = v.InferOutput<typeof signInBody>;
+
+/** POST /api/passphrase: the lead sets or replaces the passphrase of the organisation. */
+export const passphraseBody = v.strictObject({ passphrase });
+export type PassphraseBody = v.InferOutput<typeof passphraseBody>;
 
 /** Either the secret of a link (its fragment) or a typed code, as typed. */
 const key = v.union([
@@ -47,6 +72,8 @@ export type ArrivalState = 'admitted' | 'waiting' | 'refused';
 export interface MeAnswer {
   signedIn: boolean;
   lead: boolean;
+  /** The lead has set a passphrase; false for everybody else. */
+  passphrase: boolean;
   /** Seats of this session, newest panel first. */
   seats: { seat: string; panel: string; panelTitle: string; role: Role; letter: string | null }[];
   /** Set while a moderator has not let this session in, or has turned it away. */

@@ -299,6 +299,18 @@ describe.each([
       expect(await store.invitation({ code: 'code of in_2' })).toBeDefined();
     });
 
+    test('keeps one passphrase, and tells the lead’s sessions from those of seats', async () => {
+      const store = await make();
+      expect(await store.passphrase()).toBeNull();
+      const at = '2026-03-02T09:00:00.000Z';
+      const lead = { ...session('lead', at), seat: null, panel: null };
+      await store.commit({ sessions: [lead, session('seat', at)], passphrase: 'first' });
+      await store.commit({ passphrase: 'second' });
+      await store.commit({ sessions: [session('other', at)] });
+      expect(await store.passphrase()).toBe('second');
+      expect(await store.leadSessions()).toEqual([lead]);
+    });
+
     test('a published protocol version never changes', async () => {
       const store = await make();
       const version = { id: 'p', version: '1.0.0', hash: 'h', text: 'first' };

@@ -80,3 +80,25 @@ test('RT-8: an upgrade that nobody takes is answered at once, however it begins'
     expect(said, path).toMatch(/^HTTP\/1\.1 40[04]/u);
   }
 });
+
+test('RT-9: an address that hoards connections is cut short, and everybody else comes in', async () => {
+  const server = await liveServer();
+  const port = Number(new URL(server.url).port);
+  let turnedAway = 0;
+  const hoard = Array.from({ length: 1300 }, () => {
+    const socket = connect({ port, host: '127.0.0.1', localAddress: '127.0.0.2' });
+    socket.on('error', () => undefined);
+    socket.once('close', () => turnedAway++);
+    socket.write('GET / HTTP/1.1\r\nX-');
+    return socket;
+  });
+  onTestFinished(() => {
+    for (const socket of hoard) socket.destroy();
+  });
+  const until = Date.now() + 8000;
+  while (turnedAway < 300 && Date.now() < until) {
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+  expect(turnedAway).toBeGreaterThanOrEqual(300);
+  expect((await fetch(`${server.url}/healthz`)).status).toBe(200);
+});

@@ -28,6 +28,7 @@ export class MemoryStore implements Store {
   readonly #sessions = new Map<string, Session>();
   readonly #invitations = new Map<string, Invitation>();
   readonly #catalogue = new Map<string, CatalogueLine>();
+  #passphrase: string | null = null;
   readonly #protocols = new Map<
     string,
     { id: string; version: string; hash: string; text: string }
@@ -91,6 +92,7 @@ export class MemoryStore implements Store {
       if (known) this.#sessions.set(session, { ...known, arrival });
     }
     for (const id of batch.endSessions ?? []) this.#sessions.delete(id);
+    this.#passphrase = batch.passphrase ?? this.#passphrase;
     for (const i of batch.invitations ?? []) this.#invitations.set(i.id, i);
     for (const id of batch.endInvitations ?? []) this.#invitations.delete(id);
     if (!batch.forget) return;
@@ -156,6 +158,14 @@ export class MemoryStore implements Store {
 
   async sessionsOf(seat: string): Promise<Session[]> {
     return Promise.resolve([...this.#sessions.values()].filter((s) => s.seat === seat));
+  }
+
+  async leadSessions(): Promise<Session[]> {
+    return Promise.resolve([...this.#sessions.values()].filter((s) => s.seat === null));
+  }
+
+  async passphrase(): Promise<string | null> {
+    return Promise.resolve(this.#passphrase);
   }
 
   async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {

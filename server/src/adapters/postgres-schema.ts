@@ -96,4 +96,6 @@ export const POSTGRES_MIGRATIONS: readonly string[] = [
   -- Which keys this workspace's records are signed and sealed with: a hash, never a key.
   CREATE TABLE key_mark (workspace ${KEY}, mark TEXT NOT NULL, PRIMARY KEY (workspace));
   `,
+  // The lead's passphrase: salt and key, never itself.
+  `CREATE TABLE passphrase (workspace ${KEY}, kept TEXT NOT NULL, PRIMARY KEY (workspace))`,
 ];

@@ -160,6 +160,11 @@ const beside = async ({ db, w }: Pen, batch: Batch): Promise<void> => {
       [w, p.seat, p.panel, p.name, p.salt, p.lead ? 1 : 0],
     );
   }
+  if (batch.passphrase !== undefined) {
+    const sql =
+      'INSERT INTO passphrase VALUES ($1, $2) ON CONFLICT (workspace) DO UPDATE SET kept = $2';
+    await db.query(sql, [w, batch.passphrase]);
+  }
   for (const p of batch.protocols ?? []) {
     const sql = 'INSERT INTO protocol VALUES ($1, $2, $3, $4, $5) ON CONFLICT DO NOTHING';
     await db.query(sql, [w, p.id, p.version, p.hash, p.text]);

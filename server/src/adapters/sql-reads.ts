@@ -111,6 +111,16 @@ export class SqlReads implements LogStore, AccessStore, DocumentStore {
     return (await this.#all(sql, seat)).map(sessionOf);
   }
 
+  async leadSessions(): Promise<Session[]> {
+    const sql = 'SELECT * FROM session WHERE workspace = ? AND seat IS NULL ORDER BY id';
+    return (await this.#all(sql)).map(sessionOf);
+  }
+
+  async passphrase(): Promise<string | null> {
+    const [row] = await this.#all('SELECT kept FROM passphrase WHERE workspace = ?');
+    return row === undefined ? null : String(row['kept']);
+  }
+
   async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {
     const [column, value] = 'secret' in by ? ['secret', by.secret] : ['code', by.code];
     const sql = `SELECT * FROM invitation WHERE workspace = ? AND ${column} = ?`;

@@ -87,4 +87,6 @@ export const MIGRATIONS: readonly string[] = [
   CREATE INDEX invitation_by_secret ON invitation (secret);
   CREATE INDEX invitation_by_code ON invitation (code) WHERE code IS NOT NULL;
   `,
+  // The lead's passphrase: salt and key, never itself.
+  'CREATE TABLE passphrase (workspace TEXT PRIMARY KEY, kept TEXT NOT NULL) WITHOUT ROWID',
 ];

@@ -36,6 +36,7 @@ const statements = (db: Database.Database) => ({
   ),
   oldInvitations: db.prepare('DELETE FROM invitation WHERE workspace = ? AND expires_at < ?'),
   catalogue: db.prepare('INSERT OR REPLACE INTO catalogue VALUES (?, ?, ?, ?)'),
+  passphrase: db.prepare('INSERT OR REPLACE INTO passphrase VALUES (?, ?)'),
   protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
 });
 
@@ -87,6 +88,7 @@ const access = ({ sql, w }: Pen, batch: Batch): void => {
   for (const { session, at } of batch.seen ?? []) sql.seen.run(at, w, session);
   for (const { session, arrival } of batch.arrivals ?? []) sql.arrival.run(arrival, w, session);
   for (const id of batch.endSessions ?? []) sql.endSession.run(w, id);
+  if (batch.passphrase !== undefined) sql.passphrase.run(w, batch.passphrase);
   for (const i of batch.invitations ?? []) {
     const { id, kind, panel, seat, secret, code, expiresAt, ends } = i;
     const [once, open] = [i.once ? 1 : 0, i.open ? 1 : 0];

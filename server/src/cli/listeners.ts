@@ -26,6 +26,28 @@ const HTTP_LIMITS = {
   connectionsCheckingInterval: 1000,
 };
 const HANDSHAKE_MS = 10_000;
+/** Connections at once: in all, and of one address, behind which a whole panel may sit. */
+const CONNECTIONS = 4000;
+const OF_ONE_ADDRESS = 1000;
+
+/** RT-9: who hoards connections shuts nobody out but their own address. Behind a proxy all have one, and it must see to it. */
+const limitByAddress = (server: HttpServer): void => {
+  const open = new Map<string, number>();
+  server.on('connection', (socket) => {
+    const { remoteAddress: from = '' } = socket;
+    const count = (open.get(from) ?? 0) + 1;
+    if (count > OF_ONE_ADDRESS) {
+      socket.destroy();
+      return;
+    }
+    open.set(from, count);
+    socket.once('close', () => {
+      const left = (open.get(from) ?? 1) - 1;
+      if (left > 0) open.set(from, left);
+      else open.delete(from);
+    });
+  });
+};
 
 /** The application of one organisation, and what its listeners share. */
 export interface Parts {
@@ -100,7 +122,8 @@ export const attach = (
   log: Log,
 ): Listeners => {
   const rule = { names: config.names.map((n) => n.toLowerCase()) };
-  server.maxConnections = 2000;
+  server.maxConnections = CONNECTIONS;
+  if (!config.proxy) limitByAddress(server);
   server.on('clientError', unreadable);
   server.on('request', httpApp(first.app, first.tickets, rule, webDirectory, log, houses, service));
   const panel = new PanelGateway(server, houses, systemTimers, rule, log, service.meter);

@@ -25,6 +25,8 @@ export interface Visitor<H extends House = House> {
 export interface Houses<H extends House = House> {
   bySession(token: string | undefined): Promise<Visitor<H> | undefined>;
   byKey(key: InvitationKey): Promise<H>;
+  /** By the name the operator gave it; empty for the one a store begins with. */
+  byName(name: string): Promise<H | undefined>;
   all(): H[];
 }
 
@@ -40,6 +42,7 @@ const visitorOf = async <H extends House>(
 export const oneHouse = <H extends House>(house: H): Houses<H> => ({
   bySession: (token) => visitorOf(house, token),
   byKey: () => Promise.resolve(house),
+  byName: (name) => Promise.resolve(name === '' ? house : undefined),
   all: () => [house],
 });
 
@@ -62,6 +65,11 @@ export const severalHouses = <H extends House>(
     const by = 'secret' in key ? { secret: secretHash(key.secret) } : { code: codeHash(key.code) };
     const id = await workspaces.ofInvitation(by);
     return (id === undefined ? undefined : await find(id)) ?? first;
+  },
+  byName: async (name) => {
+    const same = (other: string): boolean => other.toLowerCase() === name.toLowerCase();
+    const known = (await workspaces.all()).find((w) => same(w.name));
+    return known && find(known.id);
   },
   all,
 });

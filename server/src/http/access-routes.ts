@@ -1,6 +1,7 @@
 import {
   joinBody,
   lookBody,
+  passphraseBody,
   refused,
   reject,
   signInBody,
@@ -16,8 +17,10 @@ import { documentMode } from '../evaluation/visibility.ts';
 import { protocolOf, type App } from '../flows/app.ts';
 import type { Houses, Visitor } from '../flows/houses.ts';
 import { arrivalOf, identityIn, seatsOf, signOut } from '../flows/sessions.ts';
+import { setPassphrase, signInByPassphrase } from '../flows/passphrase.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
 import { readBody, sendRejection } from './answers.ts';
+import { CodeLimits } from './code-limits.ts';
 import { COOKIE, cookieToken } from './origin.ts';
 
 /**
@@ -49,19 +52,16 @@ const setCookie = (app: App, response: Response, token: string): void => {
   });
 };
 
-/** AC-5: wrong typed codes are counted by source and in all; past the limit the answer is how long to wait. */
-const limited = async <T>(
-  app: App,
-  request: Request,
-  key: InvitationKey,
+/** AC-5: wrong tries are counted by source and in all; past the limit the answer is how long to wait. */
+const counted = async <T>(
+  limits: Pick<CodeLimits, 'take' | 'giveBack'>,
+  source: string,
+  what: string,
   tryKey: () => Promise<Outcome<T>>,
 ): Promise<Outcome<T>> => {
-  if (!('code' in key)) return tryKey();
-  const limits = app.codes;
-  const source = sourceOf(app, request);
   const wait = await limits.take(source);
   if (wait > 0) {
-    const text = `Too many wrong codes. Try again in ${String(wait)} seconds.`;
+    const text = `Too many wrong ${what}. Try again in ${String(wait)} seconds.`;
     return refused('too-many-tries', text, { wait });
   }
   const outcome = await tryKey();
@@ -69,24 +69,56 @@ const limited = async <T>(
   return outcome;
 };
 
+/** Links cannot be guessed and are not counted. */
+const limited = <T>(
+  app: App,
+  request: Request,
+  key: InvitationKey,
+  tryKey: () => Promise<Outcome<T>>,
+): Promise<Outcome<T>> =>
+  'code' in key ? counted(app.codes, sourceOf(app, request), 'codes', tryKey) : tryKey();
+
 /** A workspace with the demonstration's protocol holds nothing but invented evaluations. */
 const isDemonstration = (app: App): boolean =>
   [...app.protocols.values()].some((p) => p.protocol.id === DEMO_PROTOCOL);
 
-const sessionRoutes = (router: Router, base: App, houses: Houses): void => {
+/** AC-21: wrong passphrases are counted as wrong codes are, and apart from them: a guesser of one closes not the other. */
+const signInRoutes = (router: Router, base: App, houses: Houses): void => {
+  const tries = new CodeLimits(() => base.timers.now());
+
   router.post('/sign-in', async (request, response) => {
     const body = readBody(signInBody, request, response);
     if (!body) return;
-    const { app } = await houses.byKey({ secret: body.secret });
-    const outcome = await signInLead(app, body.secret);
+    const outcome =
+      'secret' in body
+        ? await signInLead((await houses.byKey(body)).app, body.secret)
+        : await counted(tries, sourceOf(base, request), 'passphrases', async () =>
+            signInByPassphrase(
+              (await houses.byName(body.organisation.trim()))?.app,
+              body.passphrase,
+            ),
+          );
     if (!outcome.ok) {
       sendRejection(response, outcome.rejection);
       return;
     }
-    setCookie(app, response, outcome.value.token);
+    setCookie(base, response, outcome.value.token);
     response.json({});
   });
 
+  router.post('/passphrase', async (request, response) => {
+    const body = readBody(passphraseBody, request, response);
+    if (!body) return;
+    const own = await visitorOf(houses, request);
+    const outcome = own
+      ? await setPassphrase(own.house.app, own.session, body.passphrase)
+      : { ok: false as const, rejection: notSignedIn };
+    if (outcome.ok) response.json({});
+    else sendRejection(response, outcome.rejection);
+  });
+};
+
+const sessionRoutes = (router: Router, base: App, houses: Houses): void => {
   router.post('/sign-out', async (request, response) => {
     const own = await visitorOf(houses, request);
     if (own) await signOut(own.house.app, own.session);
@@ -99,6 +131,7 @@ const sessionRoutes = (router: Router, base: App, houses: Houses): void => {
     const answer: MeAnswer = {
       signedIn: own !== undefined,
       lead: own?.session.seat === null,
+      passphrase: own?.session.seat === null && (await own.house.app.store.passphrase()) !== null,
       seats: own ? await seatsOf(own.house.app, own.session) : [],
       arrival: own ? await arrivalOf(own.house.app, own.session) : null,
       software: base.software,
@@ -175,6 +208,7 @@ const ticketRoutes = (router: Router, houses: Houses): void => {
 /** Sign-in, invitations, who am I, tickets. Nothing is changed by a GET. */
 export const accessRoutes = (app: App, houses: Houses): Router => {
   const router = Router();
+  signInRoutes(router, app, houses);
   sessionRoutes(router, app, houses);
   invitationRoutes(router, app, houses);
   ticketRoutes(router, houses);

@@ -99,6 +99,8 @@ export interface Batch {
   invitations?: readonly Invitation[];
   endInvitations?: readonly string[];
   protocols?: readonly { id: string; version: string; hash: string; text: string }[];
+  /** What is kept of the lead's passphrase, in the place of the one before. */
+  passphrase?: string;
   /** Lines of the catalogue, each in the place of the one before. */
   catalogue?: readonly CatalogueLine[];
   /** Forgets sessions and invitations that are over. */
@@ -126,6 +128,9 @@ export interface AccessStore {
   people(panel: string): Promise<Person[]>;
   session(id: string): Promise<Session | undefined>;
   sessionsOf(seat: string): Promise<Session[]>;
+  leadSessions(): Promise<Session[]>;
+  /** What is kept of the lead's passphrase; null while none is set. */
+  passphrase(): Promise<string | null>;
   invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined>;
   protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]>;
   catalogue(): Promise<CatalogueLine[]>;

@@ -236,3 +236,28 @@ test('healthz says whether anything can be kept', async () => {
   expect(response.status).toBe(503);
   expect(await response.json()).toEqual({ ok: false, readOnly: 'The disk failed.' });
 });
+
+test('AC-21: a passphrase is set by the lead alone, and guessing it is stopped', async () => {
+  const s = await serve();
+  const words = 'otter gravel lantern';
+  expect((await s.post('/passphrase', { passphrase: words })).status).toBe(401);
+  const cookie = (await signIn(s)).split(';')[0] ?? '';
+  expect((await s.post('/passphrase', { passphrase: 'too short' }, { cookie })).status).toBe(400);
+  expect((await s.post('/passphrase', { passphrase: words }, { cookie })).status).toBe(200);
+  const me = await fetch(`${s.url}/api/me`, { headers: { cookie } });
+  expect(await me.json()).toMatchObject({ lead: true, passphrase: true });
+
+  const attempt = (passphrase: string, organisation = '') =>
+    s.post('/sign-in', { organisation, passphrase });
+  const good = await attempt(words);
+  expect(good.status).toBe(200);
+  expect(good.headers.getSetCookie()[0]).toMatch(/HttpOnly.*SameSite=Strict/u);
+  const [wrong, nobody] = [await attempt(`${words}.`), await attempt(words, 'Elsewhere')];
+  expect([wrong.status, nobody.status]).toEqual([404, 404]);
+  expect(await wrong.text()).toBe(await nobody.text());
+  for (let i = 0; i < 3; i++) expect((await attempt(`${words}${String(i)}`)).status).toBe(404);
+  // Even the right one, until the minute is over; and typed codes are open all the while.
+  expect((await attempt(words)).status).toBe(429);
+  const look = await s.post('/invitations/look', { key: { code: 'ABCD-EFGH' } });
+  expect(look.status).toBe(404);
+});

@@ -5,6 +5,7 @@ import type {
   LookBody,
   MeAnswer,
   Outcome,
+  PassphraseBody,
   Protocol,
   RecordDocument,
   Rejection,
@@ -42,6 +43,7 @@ export const post = <T>(path: string, body: unknown): Promise<Outcome<T>> =>
 export const api = {
   me: () => call<MeAnswer>('/me'),
   signIn: (body: SignInBody) => post<object>('/sign-in', body),
+  passphrase: (body: PassphraseBody) => post<object>('/passphrase', body),
   signOut: () => post<object>('/sign-out', {}),
   look: (body: LookBody) => post<LookAnswer>('/invitations/look', body),
   join: (body: JoinBody) => post<JoinAnswer>('/invitations/use', body),

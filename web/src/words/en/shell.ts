@@ -41,12 +41,7 @@ export const shellWords = {
   } satisfies Record<Stage, string>,
   round: (n: number) => `Round ${String(n)}`,
   reviewerName: (letter: string | null) => (letter === null ? 'a reviewer' : `reviewer ${letter}`),
-  signIn: {
-    title: 'Sign in as the lead',
-    text: 'This link signs in once, on this device.',
-    go: 'Sign in',
-    missing: 'This link is not complete. Copy the whole line that the server printed.',
-  },
+  signInLead: 'Sign in as the lead',
   arrive: {
     title: 'Take your seat',
     code: 'Code from the moderator',
