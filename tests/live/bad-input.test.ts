@@ -102,3 +102,28 @@ test('RT-9: an address that hoards connections is cut short, and everybody else 
   expect(turnedAway).toBeGreaterThanOrEqual(300);
   expect((await fetch(`${server.url}/healthz`)).status).toBe(200);
 });
+
+test('RT-10: who never reads why the line is cut is cut all the same', async () => {
+  const server = await liveServer();
+  const port = Number(new URL(server.url).port);
+  const upgrade = 'Connection: Upgrade\r\nUpgrade: websocket\r\n\r\n';
+  for (const [text, most] of [
+    ['no request at all\r\n\r\n', 5000],
+    [`GET /elsewhere HTTP/1.1\r\nHost: 127.0.0.1\r\n${upgrade}`, 5000],
+    [`GET /sync/x HTTP/1.1\r\nHost: 127.0.0.1\r\nOrigin: http://evil.example\r\n${upgrade}`, 5000],
+  ] as const) {
+    const at = Date.now();
+    // Half open: it does not close when the server does, and keeps on writing.
+    const socket = connect({ port, host: '127.0.0.1', allowHalfOpen: true });
+    onTestFinished(() => void socket.destroy());
+    const cut = new Promise<number>((resolve) => {
+      socket.once('error', () => resolve(Date.now() - at));
+    });
+    socket.write(text);
+    socket.pause();
+    const writing = setInterval(() => socket.write('x'), 100);
+    onTestFinished(() => clearInterval(writing));
+    expect(await cut, text).toBeLessThan(most);
+    clearInterval(writing);
+  }
+});

@@ -9,6 +9,7 @@ import { record } from '../flows/system-log.ts';
 import type { Houses } from '../flows/houses.ts';
 import type { Tickets } from '../flows/tickets.ts';
 import { httpApp, type Service } from '../http/app.ts';
+import { lastWords } from '../http/last-words.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
 import { DocumentGateway } from '../realtime/document-gateway.ts';
@@ -99,7 +100,8 @@ const unreadable = (error: NodeJS.ErrnoException, socket: Duplex): void => {
   const bad: [string, string] = ['400 Bad Request', 'The request cannot be read.'];
   const [status, words] = WORDS[error.code ?? ''] ?? bad;
   const body = JSON.stringify({ error: reject('bad-input', words) });
-  socket.end(
+  lastWords(
+    socket,
     `HTTP/1.1 ${status}\r\nConnection: close\r\nContent-Type: application/json\r\n` +
       `Content-Length: ${String(Buffer.byteLength(body))}\r\n\r\n${body}`,
   );
@@ -132,7 +134,7 @@ export const attach = (
     socket.on('error', () => socket.destroy());
     // RT-8: what no listener takes is answered: past this point no clock of the HTTP server ends a silent connection.
     if (!documents.upgrade(request, socket, head) && !request.url?.startsWith('/live/')) {
-      socket.end('HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
+      lastWords(socket, 'HTTP/1.1 404 Not Found\r\nConnection: close\r\n\r\n');
     }
   });
   return { panel, documents };

@@ -6,6 +6,7 @@ import type { LiveEvaluation } from '../flows/app.ts';
 import type { House, Houses } from '../flows/houses.ts';
 import { openDocument, type OpenedDocument } from '../flows/open-document.ts';
 import { identityIn } from '../flows/sessions.ts';
+import { lastWords } from '../http/last-words.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import { RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
@@ -78,7 +79,7 @@ export class DocumentGateway {
     if (!url?.pathname.startsWith('/sync/')) return false;
     if (!originAllowed(request, this.#rule)) {
       this.#note(request, 'to open from another site');
-      socket.end('HTTP/1.1 403 Forbidden\r\nConnection: close\r\n\r\n');
+      lastWords(socket, 'HTTP/1.1 403 Forbidden\r\nConnection: close\r\n\r\n');
       return true;
     }
     // A refused upgrade looks like a passing fault to a browser: accept, then close with a code it understands.
