@@ -77,6 +77,14 @@ const checkOthers = async (
     fine,
     `${String(report.acknowledged)} acknowledged, ${String(report.disconnects)} disconnects`,
   );
+  const p95 = report.milliseconds.toSorted((a, b) => a - b)[
+    Math.floor(report.milliseconds.length * 0.95)
+  ];
+  judged.observe(
+    'other-reviewer-p95-below-250ms',
+    p95 !== undefined && p95 < 250,
+    `p95 ${String(p95)} ms of ${String(report.milliseconds.length)}`,
+  );
   if (!take) {
     for (const name of ['nothing-lost', 'log-still-verifies']) {
       judged.observe(

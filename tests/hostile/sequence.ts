@@ -1,12 +1,13 @@
 import { connect } from 'node:net';
+import { setTimeout as pause } from 'node:timers/promises';
 import type { CommandAnswer, EvaluationCommand } from '../../shared-types/src/index.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { sendRaw } from './door.ts';
-import { openDoor, SheetWriter } from './document-door.ts';
+import { earlier, ahead, slowReader } from './sequence-sheets.ts';
+import { SheetWriter } from './document-door.ts';
 import type { Change, Family, Play } from './family.ts';
-import { freshId, syncFrame } from './payload.ts';
+import { freshId } from './payload.ts';
 import { guess, join, oldDevice, revoked } from './sequence-access.ts';
-import { adaWrites } from './sheets.ts';
 import { openPanelDoor } from './socketio.ts';
 import { TASK, type Person, type World } from './world.ts';
 
@@ -65,7 +66,7 @@ const told = (play: Play, ...answers: CommandAnswer[]): void => {
 const refusedOf = (answer: CommandAnswer): string => (answer.ok ? '' : answer.rejection.code);
 
 /** An evaluation of its own with a sealed round and the sheets of Ada and Ben. */
-const sealedRound = async (
+export const sealedRound = async (
   world: World,
 ): Promise<{
   evaluation: string;
@@ -226,17 +227,18 @@ const flood: Act = async (play) => {
   const { world, judged } = play;
   const door = await openPanelDoor(world.people.ada.client);
   const text = JSON.stringify({ on: 'home' });
-  for (let i = 1; i <= 20_000; i++) door.send(`42${String(i)}["watch",${text}]`);
-  await Promise.race([door.answer(20_000), door.closed]);
+  // 20,000 at 5,000 a second, as stated; for as long as that takes the others are watched, cut off or not.
+  const until = Date.now() + 4000;
+  for (let i = 1; i <= 20_000; i++) {
+    door.send(`42${String(i)}["watch",${text}]`);
+    if (i % 100 === 0) await pause(20);
+  }
+  await pause(Math.max(0, until - Date.now()));
   const slowed = door.texts.filter((t) => t.includes('too-many-tries')).length;
   judged.observe(
     'flooder-slowed-or-cut',
     slowed > 19_000 || door.code() !== undefined,
     `${String(slowed)} told to wait`,
-  );
-  judged.unobserved(
-    'other-reviewer-p95-below-250ms',
-    'printed with the figures of the run: times have no threshold in a test',
   );
   judged.outcome = rejected;
   door.close();
@@ -262,30 +264,10 @@ const silent: Act = async (play) => {
   judged.outcome = 'ignored';
 };
 
-const slowReader: Act = async (play) => {
-  const { world, judged } = play;
-  const { client } = world.people.ben;
-  const board = client.view.me?.board ?? '';
-  const door = await openDoor(client, world.sealed, board);
-  door.socket.pause();
-  // It asks and never reads; what is sent to it piles up on the server.
-  for (let i = 0; i < 3000 && door.code() === undefined; i++)
-    door.send(syncFrame(0, Uint8Array.of(0)));
-  const writer = await adaWrites(world);
-  for (let i = 0; i < 5; i++) await writer.write({ [`${TASK}/note`]: `slow ${String(i)}` });
-  door.socket.resume();
-  await door.read();
-  door.close();
-  judged.unobserved(
-    'slow-reader-cut-when-buffer>4MiB',
-    'the kernel takes what a pause leaves; the limit itself is proven in tests/unit/documents',
-  );
-  judged.outcome = 'ignored';
-};
-
 const ACTS: Record<string, Act> = {
   replay: replayed,
   'state-order': stages,
+  'stale-version': (play) => (play.hostile.title.startsWith('edit') ? earlier(play) : ahead(play)),
   flood: (play) =>
     play.hostile.title.startsWith('connection')
       ? silent(play)

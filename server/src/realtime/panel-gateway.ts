@@ -34,6 +34,8 @@ import type { Watch } from './watches.ts';
 /** What is watched at once by one socket, and sockets of one session; more is a client that lost count. */
 const WATCHES = 8;
 const SOCKETS = 24;
+/** Messages at once that are still answered with “wait”: past them even the answers would cost the others time. */
+const ANSWERED = 500;
 
 const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
   const [first] = issues;
@@ -157,7 +159,10 @@ export class PanelGateway {
 
   async #greet(socket: Socket): Promise<void> {
     const watches: Watches = new Map();
-    const budget = new WriteBudget(this.#timers);
+    const budget = {
+      messages: new WriteBudget(this.#timers),
+      refusals: new WriteBudget(this.#timers, ANSWERED),
+    };
     socket.on(
       'command',
       this.#guarded(socket, budget, 'command', (input) => this.#command(socket, input)),
@@ -181,23 +186,26 @@ export class PanelGateway {
 
   /**
    * RT-1: no message can take the process down, and every message with an acknowledgement gets an answer.
-   * RT-3: a socket that floods is answered that it must wait; nothing is looked up for it. RT-4: a message that asks
-   * for no answer is not carried out: its sender could never know what became of it.
+   * RT-3: a socket that floods is answered that it must wait, nothing is looked up for it, and it is let go when it goes
+   * on. RT-4: a message that asks for no answer is not carried out: its sender could never know what became of it.
    */
   #guarded(
     socket: Socket,
-    budget: WriteBudget,
+    budget: { messages: WriteBudget; refusals: WriteBudget },
     name: string,
     handle: (input: unknown) => Promise<CommandAnswer | WatchAnswer | WitnessAnswer>,
   ): (...args: unknown[]) => void {
     return (...args) => {
+      if (!socket.connected) return;
       const answer = args.at(-1);
       const reply = typeof answer === 'function' ? (answer as (a: unknown) => void) : undefined;
       if (!reply) {
         socket.emit('refused', reject('bad-input', 'Send an acknowledgement function.'));
         return;
       }
-      if (!budget.take()) {
+      if (!budget.messages.take()) {
+        // It comes back by itself: a close that waits for its backlog would never come.
+        if (!budget.refusals.take()) return void socket.conn.close(true);
         this.#note(socket.request, name, tooFast.code);
         reply({ ok: false, rejection: tooFast });
         return;
