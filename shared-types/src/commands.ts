@@ -7,12 +7,14 @@ import {
   instant,
   lateId,
   linkId,
+  mediaId,
   panelId,
   seatId,
   slug,
   specimenId,
 } from './ids.ts';
 import { declaration } from './interest.ts';
+import { clipTime, mediaPlace } from './media.ts';
 import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
@@ -88,6 +90,22 @@ export const evaluationCommand = v.variant('type', [
   }),
   /** Lets the first round open without a passed fit check. */
   v.strictObject({ type: v.literal('override-fit'), reason: decisionReason }),
+  /** Attaches what this seat has uploaded. Who sends it says that it shows no face. */
+  v.strictObject({
+    type: v.literal('attach-media'),
+    media: mediaId,
+    place: mediaPlace,
+    description: line(3, 200),
+    withoutFaces: v.literal(true),
+  }),
+  /** The file goes from the disk; its hash and the reason stay. */
+  v.strictObject({ type: v.literal('remove-media'), media: mediaId, reason: shortReason }),
+  v.strictObject({
+    type: v.literal('mark-moment'),
+    media: mediaId,
+    ms: clipTime,
+    label: line(1, 80),
+  }),
 ]);
 export type EvaluationCommand = v.InferOutput<typeof evaluationCommand>;
 export type EvaluationCommandType = EvaluationCommand['type'];

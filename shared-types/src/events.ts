@@ -19,6 +19,7 @@ import {
   slug,
   systemLogId,
 } from './ids.ts';
+import { mediaAttached, mediaRemoved, momentMarked } from './media-events.ts';
 import { divergenceRule } from './protocol.ts';
 import { rating } from './rating.ts';
 import { specimenCorrected } from './register.ts';
@@ -196,6 +197,9 @@ export const evaluationEvent = v.variant('type', [
     type: v.literal('evaluation-superseded'),
     data: v.strictObject({ by: evaluationId, reason }),
   }),
+  mediaAttached,
+  mediaRemoved,
+  momentMarked,
   serverStarted,
   clockJumped,
   storeRestored,

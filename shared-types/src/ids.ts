@@ -22,6 +22,8 @@ export const specimenId = random('sp');
 export const registerLogId = random('rg');
 /** One fit check of an evaluation. */
 export const fitId = random('ft');
+/** A photo or clip, from the first byte of its upload on. */
+export const mediaId = random('md');
 /** Made by the client, unique per command: a resend gets the stored answer. */
 export const commandId = random('cm');
 

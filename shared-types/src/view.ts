@@ -5,6 +5,7 @@ import type { FigureText, Result } from './figures.ts';
 import type { FitSlice } from './fit.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
+import type { MediaSlice } from './media.ts';
 import type { WitnessFault } from './messages.ts';
 import type { Role } from './roles.ts';
 import type { Shown } from './shown.ts';
@@ -253,6 +254,8 @@ export interface EvaluationView {
   trials: Record<string, TrialSlice[]>;
   /** What they say, for each task that has some. */
   evidence: Record<string, EvidenceSlice>;
+  /** Photos and clips, in the order they were kept; empty for who may not see the trials yet. */
+  media: MediaSlice[];
   /** Divergent tasks, worst first. */
   queue: string[];
   agreement: AgreementSlice | null;

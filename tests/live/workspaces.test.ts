@@ -63,6 +63,15 @@ const evaluationCommands: { [T in EvaluationCommandType]: EvaluationCommand & { 
   'check-fit': inventedFitCommand(`st_${BLANK}`),
   'override-fit': { type: 'override-fit', reason: REASON },
   endorse: { type: 'endorse', content: true, reason: REASON },
+  'attach-media': {
+    type: 'attach-media',
+    media: `md_${BLANK}`,
+    place: { of: 'task', task: 'aed-pads' },
+    description: REASON,
+    withoutFaces: true,
+  },
+  'remove-media': { type: 'remove-media', media: `md_${BLANK}`, reason: REASON },
+  'mark-moment': { type: 'mark-moment', media: `md_${BLANK}`, ms: 0, label: REASON },
 };
 
 /** One of every command on a panel, naming a seat and a device where it can. */

@@ -95,7 +95,7 @@ def line(low, high):
 def id_of(prefix): return like(prefix + '_[A-Za-z0-9_-]{22}')
 
 REASON = text(1, 2000)
-EV, PN, SEAT, DOC, LATE, SP, FIT = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt', 'sp', 'ft'))
+EV, PN, SEAT, DOC, LATE, SP, FIT, MEDIA = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt', 'sp', 'ft', 'md'))
 SLUG, HASH = like('[a-z0-9][a-z0-9-]{0,63}'), like('[0-9a-f]{64}')
 INSTANT = like(r'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z')
 HALF, ROUND, COUNT = maybe(like(r'-?\d{1,3}(\.5)?')), whole(1), whole(0)
@@ -125,6 +125,9 @@ TIES = [obj(to=one('maker', 'rival'), detail=text(3, 500)), obj(to=one('tool'), 
         obj(to=one('task'), task=SLUG, detail=text(3, 500))]
 def TIE(v): return any(t(v) for t in TIES)
 DECLARATION = obj(ties=many(TIE, 20), familiarity=one('none', 'seen', 'handled', 'daily'))
+
+PLACES = [obj(of=one('trial'), key=KEY), obj(of=one('task'), task=SLUG)]
+def PLACE(v): return any(p(v) for p in PLACES)
 
 DATA = {
     'evaluation-created': obj(
@@ -158,6 +161,10 @@ DATA = {
     'task-presented': obj(task=maybe(SLUG)),
     'evaluation-locked': obj(meaning=is_str, signedBy=SEAT, software=is_str, result=lambda v: True),
     'evaluation-withdrawn': obj(reason=REASON),
+    'media-attached': obj(media=MEDIA, seat=SEAT, place=PLACE, size=whole(1), sha256=HASH, description=is_str,
+                          type=one('image/jpeg', 'image/png', 'image/webp', 'video/mp4', 'video/quicktime')),
+    'media-removed': obj(media=MEDIA, reason=REASON),
+    'moment-marked': obj(media=MEDIA, seat=SEAT, ms=whole(0, 86_400_000), label=is_str),
     'server-started': obj(software=is_str, before=maybe(is_str), unclean=is_bool),
     'clock-jumped': obj(ms=whole(-(2**53 - 1)), expected=INSTANT, shown=INSTANT, running=is_bool),
     'store-restored': obj(had=maybe(COUNT), has=COUNT),
@@ -187,6 +194,9 @@ ORDER = {
     'task-reopened': (('opened',), MOD, None), 'gate-decided': (('opened',), MOD, None),
     'evaluation-locked': (('opened',), MOD, 'locked'), 'evaluation-withdrawn': (PSO + ('locked',), MOD, 'withdrawn'),
     'endorsement-stated': (('opened',), ('reviewer',), None), 'evaluation-superseded': (('locked',), MOD, None),
+    'media-attached': (PSO, ('moderator', 'reviewer', 'recorder', 'operator'), None),
+    'media-removed': (PSO + ('locked', 'withdrawn'), MOD, None),
+    'moment-marked': (PSO, ('moderator', 'reviewer', 'observer', 'recorder', 'operator'), None),
     'server-started': (PSO, ('system',), None), 'clock-jumped': (PSO, ('system',), None),
     'store-restored': (PSO, ('system',), None),
 }
@@ -196,6 +206,7 @@ class State:
         self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
         self.superseded = False
         self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
+        self.media = {}
         self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
 
     def may_open(self):
@@ -283,6 +294,17 @@ def take(s, e):
         need(not s.superseded, 'superseded twice')
         need(d['by'] != e['log'], 'superseded by itself')
         s.superseded = True
+    elif kind == 'media-attached':
+        need(d['seat'] == e['actor'] and d['media'] not in s.media, 'attached')
+        need(all(not m['stands'] or m['sha256'] != d['sha256'] for m in s.media.values()), 'same file')
+        s.media[d['media']] = dict(d, stands=True)
+    elif kind in ('media-removed', 'moment-marked'):
+        known = s.media.get(d['media'])
+        need(known and known['stands'], 'no such media')
+        if kind == 'media-removed':
+            known['stands'] = False
+        else:
+            need(known['type'].startswith('video/') and d['seat'] == e['actor'], 'moment')
     elif kind == 'gate-decided':
         need(d['task'] not in s.gates, 'decided twice')
         s.gates[d['task']] = d['confirmed']

@@ -1,3 +1,7 @@
+import { randomUUID } from 'node:crypto';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { diskMedia } from '../../server/src/adapters/disk-media.ts';
 import { MemoryStore } from '../../server/src/adapters/memory-store.ts';
 import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { Rooms } from '../../server/src/documents/rooms.ts';
@@ -42,6 +46,8 @@ const recordsHere = {
   ask: (question: RecordQuestion) => makeRecord(question, paperFonts),
   close: () => Promise.resolve(),
 };
+/** Small enough to be passed by a test. */
+const MEDIA_LIMITS = { photo: 1_000_000, clip: 2_000_000 };
 const silent = { info: () => undefined, error: () => undefined };
 
 const published = () => {
@@ -72,6 +78,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     doubts: new Map(),
     catalogue: new Catalogue(),
     links: new PublicLinks(),
+    media: diskMedia(join(tmpdir(), `media-${randomUUID()}`), MEDIA_LIMITS),
     insights: new Insights(here, silent),
     tables: new Tables(tablesHere, silent),
     records: new Records(recordsHere),

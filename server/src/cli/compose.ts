@@ -1,4 +1,6 @@
+import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
+import { diskMedia } from '../adapters/disk-media.ts';
 import { jsonLog } from '../adapters/json-log.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import { coverLogs } from '../flows/change.ts';
@@ -155,8 +157,11 @@ export const startServer = async (config: Config, webDirectory: string): Promise
     const codes = new CodeLimits();
     const { proxy: proxied } = config;
     const { signer, shared } = home;
+    const media = diskMedia(join(config.dataDirectory, 'media'), config.media);
+    await media.tidy(Date.now());
     const transport = transportOf(config);
-    const common = { shared, signer, transport, proxied, codes, log, meter: operator.meter };
+    const { meter } = operator;
+    const common = { shared, signer, transport, proxied, codes, media, log, meter };
     const open = new OpenHouses(home, common);
     await open.openAll();
     const first = await open.open(FIRST_WORKSPACE);

@@ -21,6 +21,8 @@ export interface Config {
   metrics: { host: string; port: number } | null;
   /** Seconds between being told to stop and stopping, in which a load balancer looks elsewhere. */
   drain: number;
+  /** Most bytes of one photo and of one clip. */
+  media: { photo: number; clip: number };
 }
 
 const port = v.pipe(v.string(), v.regex(/^\d{1,5}$/u), v.transform(Number), v.maxValue(65535));
@@ -59,6 +61,13 @@ const metricsOf = (value: string | undefined): Config['metrics'] => {
   throw new UsageError(`METRICS is a port, or an address such as 127.0.0.1:9480, not "${value}".`);
 };
 
+const megabytes = (name: string, value: string): number => {
+  if (!/^[1-9]\d{0,2}$/u.test(value) || Number(value) > 200) {
+    throw new UsageError(`${name} is a whole number of megabytes from 1 to 200, not "${value}".`);
+  }
+  return Number(value) * 1_000_000;
+};
+
 /** Reads flags and environment of `serve`. Throws a UsageError that names the setting. */
 export const readConfig = (
   argv: readonly string[],
@@ -80,6 +89,8 @@ export const readConfig = (
       bus: { type: 'string' },
       metrics: { type: 'string' },
       drain: { type: 'string' },
+      'max-photo-mb': { type: 'string' },
+      'max-clip-mb': { type: 'string' },
     },
   });
   const portText = values.port ?? environment['PORT'] ?? DEFAULT_PORT;
@@ -103,8 +114,17 @@ export const readConfig = (
   if (bus !== null && store === null) {
     throw new UsageError('BUS is for servers that share a STORE; a data directory has one server.');
   }
+  const photo = megabytes(
+    'MAX_PHOTO_MB',
+    values['max-photo-mb'] ?? environment['MAX_PHOTO_MB'] ?? '15',
+  );
+  const clip = megabytes(
+    'MAX_CLIP_MB',
+    values['max-clip-mb'] ?? environment['MAX_CLIP_MB'] ?? '60',
+  );
   return {
     host,
+    media: { photo, clip },
     proxy,
     store,
     bus,

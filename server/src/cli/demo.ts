@@ -1,3 +1,5 @@
+import { join } from 'node:path';
+import { diskMedia } from '../adapters/disk-media.ts';
 import { jsonLog } from '../adapters/json-log.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { demoProtocol } from '../demo/demo-protocol.ts';
@@ -113,6 +115,7 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
       proxied: false,
       codes: new CodeLimits(),
       meter: noMeter,
+      media: diskMedia(join(directory, 'media'), { photo: 15_000_000, clip: 60_000_000 }),
       log,
     };
     const { app } = await assemble(keptAlone(store), common, clock.timers);

@@ -12,6 +12,7 @@ import { checkStore, type LogFault } from '../flows/check-store.ts';
 import { ClockWatch } from '../flows/clock-watch.ts';
 import { Catalogue } from '../flows/catalogue.ts';
 import { commitWrites } from '../flows/commit-writes.ts';
+import { sweepMedia } from '../flows/media.ts';
 import { Insights } from '../flows/insights.ts';
 import { Logs } from '../flows/logs.ts';
 import { PublicLinks } from '../flows/public-links.ts';
@@ -22,6 +23,7 @@ import { Tables } from '../flows/tables.ts';
 import { Tickets } from '../flows/tickets.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Log } from '../ports/log.ts';
+import type { MediaFiles } from '../ports/media-files.ts';
 import type { Meter } from '../ports/meter.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Store } from '../ports/store.ts';
@@ -56,6 +58,7 @@ export interface Common {
   transport: App['transport'];
   proxied: boolean;
   codes: CodeDoor;
+  media: MediaFiles;
   log: Log;
   meter: Meter;
 }
@@ -82,7 +85,7 @@ const watchSystem = async (app: App, { systemLog }: Kept): Promise<void> => {
 /** The parts around the store of one organisation, wired. `timers` is the machine's own clock but for a demonstration. */
 export const assemble = async (
   kept: Kept,
-  { shared, signer, transport, proxied, codes, log, meter }: Common,
+  { shared, signer, transport, proxied, codes, media, log, meter }: Common,
   timers: Timers = systemTimers,
 ): Promise<Parts> => {
   const store = meteredStore(kept.store, meter);
@@ -99,6 +102,7 @@ export const assemble = async (
     links: new PublicLinks(),
     tables: new Tables(new WorkerFigures(script('table')), log),
     insights: new Insights(new WorkerFigures(script('insight')), log),
+    media,
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
     timers,
@@ -152,6 +156,7 @@ export const openHouse = async (kept: Kept, common: Common): Promise<Parts> => {
   const parts = await assemble(kept, common);
   await parts.app.logs.wakeUncovered();
   await tellStart(parts.app);
+  if (whyReadOnly(parts.app) === null) await sweepMedia(parts.app);
   await coverLogs(parts.app);
   return parts;
 };

@@ -10,6 +10,7 @@ import { afterLockHandlers } from './decide/after-lock.ts';
 import { fitHandlers } from './decide/fit.ts';
 import { lateHandlers } from './decide/late.ts';
 import { lockHandlers } from './decide/lock.ts';
+import { mediaHandlers } from './decide/media.ts';
 import { roundHandlers } from './decide/rounds.ts';
 import { settleHandlers } from './decide/settle.ts';
 import type { DecideContext, Handlers } from './decide/context.ts';
@@ -17,7 +18,7 @@ import { PHASE_TABLE } from './phase-table.ts';
 import { EVALUATION_RIGHTS } from './rights.ts';
 import type { EvaluationState } from './state.ts';
 
-export type { DecideContext, OpenedSheet } from './decide/context.ts';
+export type { DecideContext, KeptMedia, OpenedSheet } from './decide/context.ts';
 
 const handlers: Handlers = {
   ...roundHandlers,
@@ -26,6 +27,7 @@ const handlers: Handlers = {
   ...settleHandlers,
   ...lockHandlers,
   ...afterLockHandlers,
+  ...mediaHandlers,
 };
 
 /** Words for a command that comes at the wrong time. */

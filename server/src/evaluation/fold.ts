@@ -191,6 +191,21 @@ const folders: Folders = {
     const { seat, content, reason } = data;
     return { ...s, endorsements: set(s.endorsements, seat, { content, reason, at }) };
   },
+  'media-attached': (s, { data, at }) => {
+    const media = { ...data, attachedAt: at, moments: [], removed: null };
+    return { ...s, media: set(s.media, data.media, media) };
+  },
+  'media-removed': (s, { data, actor, at }) => {
+    const media = s.media.get(data.media);
+    if (!media) return s;
+    const removed = { by: actor, reason: data.reason, at };
+    return { ...s, media: set(s.media, data.media, { ...media, removed }) };
+  },
+  'moment-marked': (s, { data: { media: id, ...moment } }) => {
+    const media = s.media.get(id);
+    if (!media) return s;
+    return { ...s, media: set(s.media, id, { ...media, moments: [...media.moments, moment] }) };
+  },
   // What happened to the server stands in the log for its readers; it changes nothing of the evaluation.
   'server-started': (s) => s,
   'clock-jumped': (s) => s,

@@ -23,6 +23,9 @@ const everywhere = (code: RejectionCode): Record<EvaluationCommandType, Cell> =>
   endorse: code,
   'check-fit': code,
   'override-fit': code,
+  'attach-media': code,
+  'remove-media': code,
+  'mark-moment': code,
 });
 
 /** EV-2: every stage has a cell for every command; there is no default. */
@@ -47,6 +50,9 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     endorse: 'not-started',
     'check-fit': 'go',
     'override-fit': 'go',
+    'attach-media': 'go',
+    'remove-media': 'go',
+    'mark-moment': 'go',
   },
   sealed: {
     'start-round': 'already-started',
@@ -68,6 +74,9 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     endorse: 'round-sealed',
     'check-fit': 'go',
     'override-fit': 'go',
+    'attach-media': 'go',
+    'remove-media': 'go',
+    'mark-moment': 'go',
   },
   opened: {
     'start-round': 'already-started',
@@ -89,8 +98,12 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     endorse: 'go',
     'check-fit': 'go',
     'override-fit': 'round-opened',
+    'attach-media': 'go',
+    'remove-media': 'go',
+    'mark-moment': 'go',
   },
   // After the lock nothing in the record changes; what became of it can still be said.
-  locked: { ...everywhere('locked'), withdraw: 'go', supersede: 'go' },
-  withdrawn: everywhere('withdrawn'),
+  // A picture that shows too much goes from the disk whenever that is seen; its hash stays, and no figure changes.
+  locked: { ...everywhere('locked'), withdraw: 'go', supersede: 'go', 'remove-media': 'go' },
+  withdrawn: { ...everywhere('withdrawn'), 'remove-media': 'go' },
 };

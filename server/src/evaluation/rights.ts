@@ -26,6 +26,9 @@ export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> =
   endorse: reviewer,
   'check-fit': handlers,
   'override-fit': moderator,
+  'attach-media': ['moderator', 'reviewer', 'recorder', 'operator'],
+  'remove-media': moderator,
+  'mark-moment': ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
 };
 
 /** Who may try what on a panel. */

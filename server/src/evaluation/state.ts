@@ -1,6 +1,7 @@
 import type {
   Declaration,
   EvaluationEvent,
+  MediaMoment,
   Rating,
   Role,
   Stage,
@@ -75,6 +76,12 @@ export interface FitCheckState extends Data<'fit-checked'> {
   by: string;
 }
 
+export interface MediaState extends Data<'media-attached'> {
+  attachedAt: string;
+  moments: readonly MediaMoment[];
+  removed: { by: string; reason: string; at: string } | null;
+}
+
 export interface Endorsement {
   content: boolean;
   reason: string;
@@ -98,6 +105,8 @@ export interface EvaluationState {
   remarks: readonly Remark[];
   /** Every trial entered, by key. */
   trials: TrialList;
+  /** Photos and clips by id, removed ones too. */
+  media: ReadonlyMap<string, MediaState>;
   present: string | null;
   locked: (Data<'evaluation-locked'> & { at: string }) | null;
   withdrawnBecause: string | null;
@@ -124,6 +133,7 @@ export const emptyEvaluation: EvaluationState = {
   gates: new Map(),
   remarks: [],
   trials: new Map(),
+  media: new Map(),
   present: null,
   locked: null,
   withdrawnBecause: null,

@@ -4,6 +4,7 @@ import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Ids } from '../ports/ids.ts';
+import type { MediaFiles } from '../ports/media-files.ts';
 import type { Person, Store } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Catalogue } from './catalogue.ts';
@@ -43,6 +44,8 @@ export interface App {
   series: SeriesImports;
   catalogue: Catalogue;
   links: PublicLinks;
+  /** Photos and clips, and what is on its way up. */
+  media: MediaFiles;
   /** Devices that do not believe a log, by evaluation and seat. Kept until the next start. */
   doubts: Map<string, Map<string, DoubtSlice>>;
   rooms: Rooms;

@@ -6,10 +6,16 @@ import {
   type EvaluationEvent,
   type Outcome,
 } from '@unhindered/shared-types';
-import { decide, evaluationRefusal, type DecideContext } from '../evaluation/decide.ts';
+import {
+  decide,
+  evaluationRefusal,
+  type DecideContext,
+  type KeptMedia,
+} from '../evaluation/decide.ts';
 import { currentRound } from '../evaluation/state.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
 import { makeChange, type Change } from './change.ts';
+import { prepareUpload, settleMedia } from './media.ts';
 import { prepareLock } from './prepare-slices.ts';
 import { freezeSheets, readSheets, unfreezeSheets, type ReadSheet } from './read-sheets.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
@@ -77,6 +83,7 @@ const decideOn = async (
   identity: Identity,
   message: Message,
   live: LiveEvaluation,
+  upload: KeptMedia | undefined,
 ): Promise<Outcome<Change<CommandAnswer>>> => {
   const earlier = await earlierAnswer(app, identity.seat, message);
   if (earlier) return done({ events: [], value: earlier });
@@ -97,6 +104,7 @@ const decideOn = async (
     newId: app.ids.id,
     sheets: read.map((r) => r.sheet),
     successor: await successorOf(app, command),
+    upload,
   });
   if (!outcome.ok) return outcome;
   const events = outcome.value;
@@ -109,6 +117,38 @@ const decideOn = async (
     },
     value: answer,
   });
+};
+
+const runOn = async (
+  app: App,
+  identity: Identity,
+  message: Message,
+  live: LiveEvaluation,
+): Promise<CommandAnswer> => {
+  const provenance = {
+    clientAt: message.clientAt,
+    actor: identity.seat,
+    role: live.state.seats.get(identity.seat)?.role ?? 'nobody',
+    device: identity.device,
+    cmd: message.id,
+  };
+  const upload = await prepareUpload(app, live, identity.seat, message.command);
+  if (upload && !upload.ok) return upload;
+  let kept = false;
+  try {
+    const outcome = await makeChange(app, [live.id], provenance, () =>
+      decideOn(app, identity, message, live, upload?.value),
+    );
+    kept = outcome.ok;
+    await settleMedia(app, live, message.command, upload?.value);
+    return outcome.ok ? outcome.value : outcome;
+  } finally {
+    // Refused or failed: what was closed to be read can be written again.
+    if (!kept) {
+      const seats = seatsToRead(live, message.command, identity.seat);
+      unfreezeSheets(app, documentsOf(live, seats));
+    }
+  }
 };
 
 /**
@@ -125,25 +165,7 @@ export const runEvaluationCommand = async (
     const rejection = { code: 'unknown-thing' as const, message: 'There is no such evaluation.' };
     return { ok: false, rejection };
   }
-  const provenance = {
-    clientAt: message.clientAt,
-    actor: identity.seat,
-    role: live.state.seats.get(identity.seat)?.role ?? 'nobody',
-    device: identity.device,
-    cmd: message.id,
-  };
-  let kept = false;
-  try {
-    const outcome = await makeChange(app, [live.id], provenance, () =>
-      decideOn(app, identity, message, live),
-    );
-    kept = outcome.ok;
-    return outcome.ok ? outcome.value : outcome;
-  } finally {
-    // Refused or failed: what was closed to be read can be written again.
-    if (!kept) {
-      const seats = seatsToRead(live, message.command, identity.seat);
-      unfreezeSheets(app, documentsOf(live, seats));
-    }
-  }
+  const run = (): Promise<CommandAnswer> => runOn(app, identity, message, live);
+  const files = message.command.type === 'attach-media' || message.command.type === 'remove-media';
+  return files ? app.media.inTurn(live.id, run) : run();
 };

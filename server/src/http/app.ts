@@ -13,6 +13,7 @@ import { NotKept } from '../ports/not-kept.ts';
 import { accessRoutes } from './access-routes.ts';
 import { sendRejection } from './answers.ts';
 import { permissions, securityHeaders } from './headers.ts';
+import { mediaRoutes } from './media-routes.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
 import { registerRoutes } from './register-routes.ts';
@@ -148,7 +149,9 @@ export const httpApp = (
     response.set('Cache-Control', 'no-store');
     next();
   });
-  api.use(noteRefusals(new RefusalLog(log, app.timers)), changesAreOurs(rule));
+  api.use(noteRefusals(new RefusalLog(log, app.timers)));
+  api.use(mediaRoutes(houses, rule));
+  api.use(changesAreOurs(rule));
   api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
   api.use(
     accessRoutes(app, houses),

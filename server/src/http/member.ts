@@ -6,12 +6,19 @@ import { identityIn } from '../flows/sessions.ts';
 import { sendRejection } from './answers.ts';
 import { cookieToken } from './origin.ts';
 
+/** Who asks for an evaluation of their own panel. */
+export interface Member {
+  app: App;
+  live: LiveEvaluation;
+  identity: Identity;
+}
+
 /** The evaluation in the address, for a member of its panel; answers the request itself for anybody else. */
 export const memberEvaluation = async (
   houses: Houses,
   request: Request<{ id: string }>,
   response: Response,
-): Promise<{ app: App; live: LiveEvaluation; identity: Identity } | undefined> => {
+): Promise<Member | undefined> => {
   const visitor = await houses.bySession(cookieToken(request.headers.cookie));
   const { app } = visitor?.house ?? {};
   const live = await app?.logs.evaluationNow(request.params.id);

@@ -2,6 +2,7 @@ import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types
 import type { Bench } from './trial-thread.ts';
 import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
 import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
+import { takeMedia } from './media.ts';
 import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
@@ -16,6 +17,8 @@ export interface Replay extends Bench, FitReplay, PieceReplay {
   late: Map<string, { task: string; seat: string; rating: Rating; decided: boolean }>;
   settled: Map<string, { how: string; value: string | null }>;
   gates: Map<string, { confirmed: boolean; backedByTrials: boolean }>;
+  /** Photos and clips: hash, whether it plays, whether its file stands. */
+  media: Map<string, { sha256: string; clip: boolean; standing: boolean }>;
   /** What became of the record after its lock. */
   since: { superseded: string | null; withdrawn: string | null };
 }
@@ -31,6 +34,7 @@ export const emptyReplay = (): Replay => ({
   fit: emptyFit(),
   pieces: new Map(),
   gates: new Map(),
+  media: new Map(),
   entries: new Set(),
   trials: [],
   evaluation: null,
@@ -79,6 +83,18 @@ const RULES: Record<
     roles: ['moderator'],
   },
   'evaluation-superseded': { stages: ['locked'], roles: ['moderator'] },
+  'media-attached': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'recorder', 'operator'],
+  },
+  'media-removed': {
+    stages: ['preparing', 'sealed', 'opened', 'locked', 'withdrawn'],
+    roles: ['moderator'],
+  },
+  'moment-marked': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
+  },
   'server-started': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
   'clock-jumped': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
   'store-restored': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
@@ -217,6 +233,10 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return undefined;
     case 'endorsement-stated':
       return event.data.seat === actor ? undefined : 'nobody states this for another seat';
+    case 'media-attached':
+    case 'media-removed':
+    case 'moment-marked':
+      return takeMedia(r, event, actor);
     case 'sheet-finished':
     case 'sheet-resumed':
     case 'task-presented':

@@ -116,7 +116,8 @@ describe('TR-1 TR-5: who puts what on the board', () => {
     const asks = Object.entries(EVALUATION_RIGHTS).filter(
       ([, roles]) => roles.includes('recorder') || roles.includes('operator'),
     );
-    expect(asks.map(([type]) => type)).toEqual(['check-fit']);
+    // What they may do is evidence, as trials are: the fit, pictures, and moments on clips.
+    expect(asks.map(([type]) => type)).toEqual(['check-fit', 'attach-media', 'mark-moment']);
     for (const stage of STAGES) {
       const state = { ...stateOf(sealed), stage };
       expect(documentMode(state, 'sheet', SEATS.recorder, protocol), stage).toBe('none');

@@ -56,6 +56,24 @@ const COMMANDS: Record<EvaluationCommandType, EvaluationCommand> = {
   'check-fit': inventedFitCommand('mod'),
   'override-fit': { type: 'override-fit', reason: REASON },
   endorse: { type: 'endorse', content: true, reason: 'fits well' },
+  'attach-media': {
+    type: 'attach-media',
+    media: 'md_0000000000000000000001',
+    place: { of: 'task', task: 'aed-pads' },
+    description: 'the strap from the left',
+    withoutFaces: true,
+  },
+  'remove-media': {
+    type: 'remove-media',
+    media: 'md_0000000000000000000001',
+    reason: 'shows a face',
+  },
+  'mark-moment': {
+    type: 'mark-moment',
+    media: 'md_0000000000000000000001',
+    ms: 1500,
+    label: 'strap is free',
+  },
 };
 const TYPES = Object.keys(COMMANDS) as EvaluationCommandType[];
 

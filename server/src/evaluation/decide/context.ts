@@ -2,6 +2,7 @@ import type {
   EvaluationCommand,
   EvaluationCommandType,
   EvaluationEvent,
+  MediaType,
   Outcome,
   Protocol,
   Rating,
@@ -38,6 +39,16 @@ export interface DecideContext {
   sheets: readonly OpenedSheet[];
   /** For `supersede` the evaluation that is to take this one's place; undefined when there is none. */
   successor?: Successor | undefined;
+  /** For `attach-media` what this seat uploaded under that id, as it is kept; undefined when there is nothing. */
+  upload?: KeptMedia | undefined;
+}
+
+/** A file as it is kept, for the event that attaches it. */
+export interface KeptMedia {
+  media: string;
+  type: MediaType;
+  size: number;
+  sha256: string;
 }
 
 export type Handler<T extends EvaluationCommandType> = (

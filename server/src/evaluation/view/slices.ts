@@ -18,6 +18,7 @@ import { lockConditions } from '../lock-conditions.ts';
 import { taskEvidence, trialsOf } from '../evidence.ts';
 import { allStandings, type TaskStanding } from '../standing.ts';
 import { currentRound, type EvaluationState } from '../state.ts';
+import { mediaSlices } from './media.ts';
 import { seesEvidence, seesRatings, seesTrials, type Audience } from '../visibility.ts';
 import { agreementSlice } from './agreement.ts';
 import { endorsementSlice } from './endorsements.ts';
@@ -163,6 +164,7 @@ export const sharedSlices = (
     head: headSlice(state, around, audience),
     seats: seatSlices(state, audience, around.people),
     allFinished: allFinished(state),
+    media: mediaSlices(state, audience, protocol),
     queue: queueOf(state, protocol, standings),
     agreement: opened ? agreementSlice(state, protocol, standings) : null,
     insight:

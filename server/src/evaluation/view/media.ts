@@ -1,0 +1,13 @@
+import type { MediaSlice } from '@unhindered/shared-types';
+import type { EvaluationState } from '../state.ts';
+import { seesTrials, type Audience, type EvidencePolicy } from '../visibility.ts';
+
+/** ME-5: photos and clips are evidence: told to whoever may see the trials, and to nobody before. */
+export const mediaSlices = (
+  state: EvaluationState,
+  audience: Audience,
+  policy: EvidencePolicy,
+): MediaSlice[] =>
+  seesTrials(state, audience, policy)
+    ? [...state.media.values()].map((m) => ({ ...m, moments: [...m.moments] }))
+    : [];
