@@ -21,6 +21,7 @@ describe('the arrows can fail', () => {
     ['evaluation-looks-only-down', 'server/src/evaluation/a.ts', '../flows/b.ts'],
     ['report-looks-only-down', 'server/src/report/a.ts', '../flows/b.ts'],
     ['paper-looks-only-down', 'server/src/paper/a.ts', '../report/b.ts'],
+    ['media-looks-only-down', 'server/src/media/a.ts', '../evaluation/b.ts'],
     ['measures-looks-only-down', 'server/src/measures/a.ts', '../evaluation/b.ts'],
     ['verifier-is-independent', 'server/src/verify/a.ts', '../audit/merkle.ts'],
     ['pure-rooms-touch-no-machine', 'server/src/protocol/a.ts', 'node:fs'],

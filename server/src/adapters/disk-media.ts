@@ -192,6 +192,6 @@ class DiskMedia implements MediaFiles {
   }
 }
 
-/** ME-8: photos and clips beside the store, as files by their hash, synced with their directory before anybody is told. */
+/** ME-18: photos and clips beside the store, as files by their hash, synced with their directory before anybody is told. */
 export const diskMedia = (directory: string, limits: MediaLimits): DiskMedia =>
   new DiskMedia(directory, limits);

@@ -75,7 +75,7 @@ const isHeld = (live: LiveEvaluation, sha256: string): boolean =>
   [...live.state.media.values()].some((m) => m.removed === null && m.sha256 === sha256);
 
 /**
- * ME-9: after the decision: of an upload that was attached the raw bytes go, of one that was refused the kept file; of a
+ * ME-19: after the decision: of an upload that was attached the raw bytes go, of one that was refused the kept file; of a
  * removed photo or clip the file. A file goes only when no standing one has its hash.
  */
 export const settleMedia = async (
@@ -108,7 +108,7 @@ export const sweepMedia = async (app: App): Promise<void> => {
   }
 };
 
-/** ME-5: a photo or clip for whoever may see the trials now; for anybody else it is not there. */
+/** ME-15: a photo or clip for whoever may see the trials now; for anybody else it is not there. */
 export const mediaFor = (
   app: App,
   live: LiveEvaluation,

@@ -27,7 +27,7 @@ const ofBrand = (bytes: Uint8Array): MediaType => {
 };
 
 /**
- * ME-1: the kind of a file is read from its first bytes, never from a name or from what the sender says. Needs the first
+ * ME-11: the kind of a file is read from its first bytes, never from a name or from what the sender says. Needs the first
  * 16 bytes. Throws Unfit for every other kind: what cannot be cleaned of its place with certainty is not kept.
  */
 export const sniff = (bytes: Uint8Array): MediaType => {

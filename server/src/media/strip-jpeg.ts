@@ -70,7 +70,7 @@ const takeSegment = (bytes: Uint8Array, at: number, read: Read): number => {
 };
 
 /**
- * ME-2: a JPEG (ITU-T T.81) with nothing in it but the picture: of the application segments the colours' alone are kept,
+ * ME-12: a JPEG (ITU-T T.81) with nothing in it but the picture: of the application segments the colours' alone are kept,
  * of Exif the orientation alone, and nothing that follows the end of the picture. Throws Unfit.
  */
 export const stripJpeg = (bytes: Uint8Array): Uint8Array => {

@@ -125,7 +125,7 @@ const keepsTrack = (bytes: Buffer, trak: Box): boolean => {
 };
 
 /**
- * ME-3: an MP4 or QuickTime clip (ISO/IEC 14496-12) whose picture and sound lie where they lay, and in which every box
+ * ME-13: an MP4 or QuickTime clip (ISO/IEC 14496-12) whose picture and sound lie where they lay, and in which every box
  * that is not needed to play them is zeroes: places, makers, texts (udta, meta, uuid), and whole tracks that are neither
  * picture nor sound, with their samples. Changes the bytes in place. Throws Unfit.
  */

@@ -31,7 +31,7 @@ const chunk = (type: string, data: Uint8Array): Uint8Array => {
 };
 
 /**
- * ME-2: a PNG (W3C, third edition) with the chunks of its picture and colours alone: texts, time, Exif and what follows
+ * ME-12: a PNG (W3C, third edition) with the chunks of its picture and colours alone: texts, time, Exif and what follows
  * the end are left out; of Exif the orientation stays. Checks every chunk's CRC. Throws Unfit.
  */
 export const stripPng = (source: Uint8Array): Uint8Array => {

@@ -31,7 +31,7 @@ const checkSize = (type: string, body: Buffer): void => {
 };
 
 /**
- * ME-2: a still WebP (RFC 9649) with its picture and colours alone: Exif, XMP, chunks nobody knows and what follows the
+ * ME-12: a still WebP (RFC 9649) with its picture and colours alone: Exif, XMP, chunks nobody knows and what follows the
  * end are left out; of Exif the orientation stays. Throws Unfit; moving pictures are clips.
  */
 export const stripWebp = (source: Uint8Array): Uint8Array => {

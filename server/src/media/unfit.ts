@@ -6,7 +6,7 @@ export class Unfit extends Error {
 /** A picture may have this many pixels: more is a bomb, or no photo of a phone. */
 const MOST_PIXELS = 120_000_000;
 
-/** ME-4: what a picture says of its size is looked at before anybody decodes it. Throws Unfit. */
+/** ME-14: what a picture says of its size is looked at before anybody decodes it. Throws Unfit. */
 export const checkPixels = (width: number, height: number): void => {
   if (width < 1 || height < 1) throw new Unfit('The picture has no size. Take it again.');
   if (width * height > MOST_PIXELS) {

@@ -1,14 +1,16 @@
 import type { EvaluationEvent } from '@unhindered/shared-types';
-import type { Replay } from './replay.ts';
 
 type MediaEvent = Extract<
   EvaluationEvent,
   { type: 'media-attached' | 'media-removed' | 'moment-marked' }
 >;
 
+/** Photos and clips by id: hash, whether it plays, whether its file stands. */
+export type MediaSeen = Map<string, { sha256: string; clip: boolean; standing: boolean }>;
+
 /** Takes an event of a photo or clip; returns what is wrong with it in the light of the ones before. */
 export const takeMedia = (
-  { media }: Pick<Replay, 'media'>,
+  { media }: { media: MediaSeen },
   event: MediaEvent,
   actor: string,
 ): string | undefined => {

@@ -1,8 +1,8 @@
 import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types';
 import type { Bench } from './trial-thread.ts';
 import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
+import { takeMedia, type MediaSeen } from './media.ts';
 import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
-import { takeMedia } from './media.ts';
 import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
@@ -17,8 +17,7 @@ export interface Replay extends Bench, FitReplay, PieceReplay {
   late: Map<string, { task: string; seat: string; rating: Rating; decided: boolean }>;
   settled: Map<string, { how: string; value: string | null }>;
   gates: Map<string, { confirmed: boolean; backedByTrials: boolean }>;
-  /** Photos and clips: hash, whether it plays, whether its file stands. */
-  media: Map<string, { sha256: string; clip: boolean; standing: boolean }>;
+  media: MediaSeen;
   /** What became of the record after its lock. */
   since: { superseded: string | null; withdrawn: string | null };
 }

@@ -48,7 +48,7 @@ test('AC-11: every answer carries the headers that keep a page of ours to itself
   for (const path of ['/', '/api/me', '/healthz', '/api/nothing', '/assets/app-1234.js']) {
     const { headers } = await fetch(`${url}${path}`);
     expect(headers.get('content-security-policy'), path).toBe(
-      "default-src 'none';script-src 'self';style-src 'self';img-src 'self' data: blob:;font-src 'self';" +
+      "default-src 'none';script-src 'self';style-src 'self';img-src 'self' data: blob:;media-src 'self' blob:;font-src 'self';" +
         "connect-src 'self';manifest-src 'self';worker-src 'self';base-uri 'none';form-action 'none';" +
         "frame-ancestors 'none';object-src 'none'",
     );

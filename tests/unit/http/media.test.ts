@@ -122,7 +122,7 @@ describe('uploading by tus 1.0.0', () => {
     expect((await ask('HEAD', at, as(reviewer()), TUS)).status).toBe(404);
   });
 
-  test('ME-8: what came before a cut is there; the upload goes on from it', async () => {
+  test('ME-18: what came before a cut is there; the upload goes on from it', async () => {
     const file = jpegByHand([exifSegment(6)], { width: 9 });
     const at = await begin(reviewer(), file.length);
     await new Promise<void>((resolve) => {
@@ -172,7 +172,7 @@ describe('uploading by tus 1.0.0', () => {
 });
 
 describe('attaching', () => {
-  test('ME-6: the event holds the hash of the clean file, the file is there, and a resend has one effect', async () => {
+  test('ME-16: the event holds the hash of the clean file, the file is there, and a resend has one effect', async () => {
     const media = await upload(reviewer(), jpegByHand([exifSegment(3)], { height: 7 }));
     const id = commandId();
     accepted(await panel.act(reviewer(), attach(media), id));
@@ -190,7 +190,7 @@ describe('attaching', () => {
     expect(got.headers.get('cache-control')).toBe('no-store');
   });
 
-  test('ME-6: the same file again, an unfinished one, and one that is no picture are refused', async () => {
+  test('ME-16: the same file again, an unfinished one, and one that is no picture are refused', async () => {
     const file = pngByHand([], { shade: 33 });
     const first = await upload(reviewer(), file);
     accepted(await panel.act(reviewer(), attach(first)));
@@ -227,7 +227,7 @@ describe('attaching', () => {
     ]);
   });
 
-  test('ME-9: a removed photo is gone from the disk; its hash, its reason and who removed it stay', async () => {
+  test('ME-19: a removed photo is gone from the disk; its hash, its reason and who removed it stay', async () => {
     const media = await upload(reviewer(), pngByHand([], { shade: 77 }));
     accepted(await panel.act(reviewer(), attach(media)));
     const remove = { type: 'remove-media', media, reason: 'A face is in it.' } as const;
@@ -240,7 +240,7 @@ describe('attaching', () => {
     expect((await ask('GET', `/media/${media}`, as(reviewer()))).status).toBe(404);
   });
 
-  test('ME-9: what a kill left between the record and the disk goes at the next start, and nothing else', async () => {
+  test('ME-19: what a kill left between the record and the disk goes at the next start, and nothing else', async () => {
     const orphan = await made.app.media.keep(panel.evaluation, pngByHand([], { shade: 5 }));
     const before = await made.app.media.kept();
     await sweepMedia(made.app);
@@ -250,7 +250,7 @@ describe('attaching', () => {
   });
 });
 
-test('ME-5: nobody of another panel, and nobody before the phase allows it, gets a file or hears of it', async () => {
+test('ME-15: nobody of another panel, and nobody before the phase allows it, gets a file or hears of it', async () => {
   const media = await upload(panel.moderator, pngByHand([], { shade: 200 }));
   accepted(await panel.act(panel.moderator, attach(media)));
   const other = await seatedPanel(made.app);
@@ -284,7 +284,7 @@ test('ME-5: nobody of another panel, and nobody before the phase allows it, gets
   }
 });
 
-test('ME-7: who rates marks no moment while the round of the task is sealed', async () => {
+test('ME-17: who rates marks no moment while the round of the task is sealed', async () => {
   const media = await upload(panel.moderator, movieByHand({ brand: 'mp42' }));
   accepted(await panel.act(panel.moderator, attach(media)));
   accepted(await panel.act(panel.moderator, { type: 'start-round' }));

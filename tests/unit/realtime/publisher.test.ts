@@ -69,6 +69,7 @@ test('a watch first gets everything it may see, then only what changed', async (
       'late',
       'lock',
       'me',
+      'media',
       'queue',
       'remarks',
       'seats',

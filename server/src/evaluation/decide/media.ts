@@ -30,8 +30,8 @@ const notThere = (media: string): Outcome<never> =>
   refused('unknown-thing', 'There is no such photo or clip, or it was removed.', { media });
 
 /**
- * ME-6: an event holds the hash of the file as it is kept; one file stands once in an evaluation, so that removing it
- * leaves nothing. ME-7: who rates marks no moments on a clip of a task while its round is sealed: that would be talk.
+ * ME-16: an event holds the hash of the file as it is kept; one file stands once in an evaluation, so that removing it
+ * leaves nothing. ME-17: who rates marks no moments on a clip of a task while its round is sealed: that would be talk.
  */
 export const mediaHandlers: Pick<Handlers, 'attach-media' | 'remove-media' | 'mark-moment'> = {
   'attach-media': (state, { media, place, description }, { protocol, actor: seat, upload }) => {

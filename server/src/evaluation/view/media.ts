@@ -2,7 +2,7 @@ import type { MediaSlice } from '@unhindered/shared-types';
 import type { EvaluationState } from '../state.ts';
 import { seesTrials, type Audience, type EvidencePolicy } from '../visibility.ts';
 
-/** ME-5: photos and clips are evidence: told to whoever may see the trials, and to nobody before. */
+/** ME-15: photos and clips are evidence: told to whoever may see the trials, and to nobody before. */
 export const mediaSlices = (
   state: EvaluationState,
   audience: Audience,
