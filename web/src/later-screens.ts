@@ -4,6 +4,7 @@ export const load = {
   desk: () => import('./screens/Desk.svelte'),
   wall: () => import('./screens/Wall.svelte'),
   trials: () => import('./screens/Trials.svelte'),
+  media: () => import('./screens/Media.svelte'),
   record: () => import('./screens/Record.svelte'),
   follow: () => import('./screens/Follow.svelte'),
   catalogue: () => import('./screens/Catalogue.svelte'),

@@ -5,6 +5,7 @@ import { plural } from './plural.ts';
 export const trialWords = {
   trials: {
     title: 'Trials',
+    media: 'Photos and clips',
     safety: 'Before a session',
     task: 'Task',
     state: 'Equipment',

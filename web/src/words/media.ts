@@ -1,0 +1,5 @@
+import { mediaWords } from './en/media.ts';
+import { shellWords } from './en/shell.ts';
+
+/** The words of photos and clips. */
+export const words = { ...shellWords, ...mediaWords };
