@@ -44,14 +44,9 @@ export const ROUTES: readonly Route[] = [
   later('/evaluation/:evaluation/desk', 'desk'),
   later('/evaluation/:evaluation/wall', 'wall'),
   later('/evaluation/:evaluation/trials', 'trials'),
+  later('/evaluation/:evaluation/media', 'media'),
   later('/evaluation/:evaluation/record', 'record'),
   later('/evaluation/:evaluation', 'follow'),
-  { path: '/evaluation/:evaluation/desk', load: () => later('desk') },
-  { path: '/evaluation/:evaluation/wall', load: () => later('wall') },
-  { path: '/evaluation/:evaluation/trials', load: () => later('trials') },
-  { path: '/evaluation/:evaluation/media', load: () => later('media') },
-  { path: '/evaluation/:evaluation/record', load: () => later('record') },
-  { path: '/evaluation/:evaluation', load: () => later('follow') },
 ];
 
 const patterns = ROUTES.map((route) => ({ route, ...parse(route.path) }));

@@ -8,6 +8,10 @@ type MediaEvent = Extract<
 /** Photos and clips by id: hash, whether it plays, whether its file stands. */
 export type MediaSeen = Map<string, { sha256: string; clip: boolean; standing: boolean }>;
 
+/** Whether an event is of a photo or clip. */
+export const isMediaEvent = (event: EvaluationEvent): event is MediaEvent =>
+  ['media-attached', 'media-removed', 'moment-marked'].includes(event.type);
+
 /** Takes an event of a photo or clip; returns what is wrong with it in the light of the ones before. */
 export const takeMedia = (
   { media }: { media: MediaSeen },

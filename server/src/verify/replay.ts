@@ -1,7 +1,7 @@
 import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types';
 import type { Bench } from './trial-thread.ts';
 import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
-import { takeMedia, type MediaSeen } from './media.ts';
+import { isMediaEvent, takeMedia, type MediaSeen } from './media.ts';
 import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
 import { takeEntry } from './trials.ts';
 
@@ -133,6 +133,7 @@ const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
 
 /** Takes one event; returns what is wrong with it in the light of the ones before. */
 export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): string | undefined => {
+  if (isMediaEvent(event)) return takeMedia(r, event, actor);
   switch (event.type) {
     case 'evaluation-created':
       r.stage = 'preparing';
@@ -232,10 +233,6 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return undefined;
     case 'endorsement-stated':
       return event.data.seat === actor ? undefined : 'nobody states this for another seat';
-    case 'media-attached':
-    case 'media-removed':
-    case 'moment-marked':
-      return takeMedia(r, event, actor);
     case 'sheet-finished':
     case 'sheet-resumed':
     case 'task-presented':
