@@ -95,8 +95,8 @@ export const settleMedia = async (
 };
 
 /**
- * Files that a kill left behind between the record and the disk: those of removed photos and clips, and, where nobody else
- * works on the store, those that never came on record. Run at the start.
+ * ME-19: a removed photo or clip whose file a kill left on the disk goes at the next start. A file that is not on record is
+ * left alone: after an older backup was restored, it may be one that the newer store knows.
  */
 export const sweepMedia = async (app: App): Promise<void> => {
   const mine = new Set((await app.store.logs()).map(({ log }) => log));
@@ -104,7 +104,7 @@ export const sweepMedia = async (app: App): Promise<void> => {
     const live = mine.has(evaluation) ? await app.logs.evaluation(evaluation) : undefined;
     if (!live || isHeld(live, sha256)) continue;
     const removed = [...live.state.media.values()].some((m) => m.sha256 === sha256);
-    if (removed || !app.shared) await app.media.erase(evaluation, sha256);
+    if (removed) await app.media.erase(evaluation, sha256);
   }
 };
 

@@ -240,13 +240,24 @@ describe('attaching', () => {
     expect((await ask('GET', `/media/${media}`, as(reviewer()))).status).toBe(404);
   });
 
-  test('ME-19: what a kill left between the record and the disk goes at the next start, and nothing else', async () => {
-    const orphan = await made.app.media.keep(panel.evaluation, pngByHand([], { shade: 5 }));
+  test('ME-19: what a kill left of a removed photo goes at the next start, and nothing else', async () => {
+    const media = await upload(reviewer(), pngByHand([], { shade: 78 }));
+    accepted(await panel.act(reviewer(), attach(media)));
+    const file = await made.app.media.open(panel.evaluation, (await kept(media))?.sha256 ?? '');
+    const chunks: Buffer[] = [];
+    for await (const piece of file?.stream(0, file.size - 1) ?? []) chunks.push(piece as Buffer);
+    const removal = { type: 'remove-media', media, reason: 'A face is in it.' } as const;
+    accepted(await panel.act(panel.moderator, removal));
+    // As if the server had been killed before the file went.
+    const left = await made.app.media.keep(panel.evaluation, Buffer.concat(chunks));
+    expect(left).toBe((await kept(media))?.sha256);
+    const unknown = await made.app.media.keep(panel.evaluation, pngByHand([], { shade: 5 }));
     const before = await made.app.media.kept();
     await sweepMedia(made.app);
     const after = await made.app.media.kept();
     expect(before.length - after.length).toBe(1);
-    expect(after.some((k) => k.sha256 === orphan)).toBe(false);
+    expect(after.some((k) => k.sha256 === left)).toBe(false);
+    expect(after.some((k) => k.sha256 === unknown)).toBe(true);
   });
 });
 

@@ -14,7 +14,7 @@ export const mediaWords = {
     film: 'Film a clip',
     file: 'Choose a file',
     limits: (photo: number, clip: number) =>
-      `JPEG, PNG or WebP up to ${String(photo)} MB, MP4 or MOV up to ${String(clip)} MB. Place, time and device are taken out of the file before it is kept.`,
+      `JPEG, PNG or WebP up to ${String(photo)} MB, MP4 or MOV up to ${String(clip)} MB. Where it was taken is cleared from the file before it is kept; a clip keeps its time.`,
     tooBig: 'This file is larger than the limit. Send a shorter or smaller one.',
     of: 'It belongs to',
     wholeTask: (title: string) => `${title}: the task`,
@@ -35,7 +35,7 @@ export const mediaWords = {
     none: 'No photo or clip yet.',
     by: (name: string, time: string) => `sent by ${name}, ${time}`,
     removed: (name: string, reason: string) =>
-      `Removed by ${name}: ${reason}. The file is gone from the server; its hash stays on record.`,
+      `Removed by ${name}. The file is gone from the server; its hash stays on record. Reason: ${reason}`,
     remove: 'Remove',
     removeTitle: 'Remove this photo or clip?',
     removeLead:
