@@ -7,7 +7,6 @@ import {
   type CommandAnswer,
   type CommandMessage,
   type EndedMessage,
-  type Rejection,
   type RejectionCode,
   type WatchAnswer,
   type WitnessAnswer,
@@ -28,27 +27,15 @@ import type { Log } from '../ports/log.ts';
 import { noMeter, type Meter } from '../ports/meter.ts';
 import type { Session } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
+import { asked, badInput } from './messages.ts';
 import type { Publisher } from './publisher.ts';
 import type { Watch } from './watches.ts';
 
-/** What is watched at once by one socket, and sockets of one session; more is a client that lost count. */
-const WATCHES = 8;
-const SOCKETS = 24;
-/** Messages at once that are still answered with “wait”: past them even the answers would cost the others time. */
-const ANSWERED = 500;
-
-const badInput = (issues: readonly v.BaseIssue<unknown>[]): Rejection => {
-  const [first] = issues;
-  const place = (first?.path ?? []).map((p) => String(p.key)).join('.');
-  const where = place === '' ? 'The message' : `"${place}"`;
-  return reject('bad-input', `${where}: ${first?.message ?? 'not understood'}`, { place });
-};
-
-/** What a message asks, in the program's own words: the type of a command it knows, else the name of the message. */
-const asked = (name: string, input: unknown): string => {
-  const parsed = name === 'command' ? v.safeParse(commandMessage, input) : undefined;
-  return parsed?.success === true ? parsed.output.command.type : name;
-};
+/**
+ * What is watched at once by one socket, and sockets of one session; more is a client that lost count. Messages at once
+ * that are still answered with “wait”: past them even the answers would cost the others time.
+ */
+const [WATCHES, SOCKETS, ANSWERED] = [8, 24, 500];
 
 const tooFast = reject('too-many-tries', 'Too many messages at once. Wait a moment.');
 const unknownThing = reject('unknown-thing', 'There is no such thing for you.');
@@ -59,7 +46,7 @@ export interface PanelHouse extends House {
   publisher: Publisher;
 }
 
-/** What a socket watches, and who tells it. */
+/** What a socket watches, and who tells it; what it may send before it is told to wait, and before it is let go. */
 type Watches = Map<string, { watch: Watch; publisher: Publisher }>;
 
 /** Reads the session anew for each message: revoking a seat works at once. */
@@ -159,9 +146,10 @@ export class PanelGateway {
 
   async #greet(socket: Socket): Promise<void> {
     const watches: Watches = new Map();
+    const timers = this.#timers;
     const budget = {
-      messages: new WriteBudget(this.#timers),
-      refusals: new WriteBudget(this.#timers, ANSWERED),
+      messages: new WriteBudget(timers),
+      refusals: new WriteBudget(timers, ANSWERED),
     };
     socket.on(
       'command',
