@@ -70,7 +70,11 @@ const asLead = (lead: SeatClient, url: string) => {
     const protocol = { id: defaultProtocol.id, version: defaultProtocol.version };
     const command = { type: 'create-evaluation' as const, title, specimen: SPECIMEN, protocol };
     const made = await lead.onPanel(panel, command);
-    return made?.kind === 'evaluation' ? made.evaluation : must<string>(null, 'evaluation');
+    const evaluation =
+      made?.kind === 'evaluation' ? made.evaluation : must<string>(null, 'evaluation');
+    const reason = 'Invented: nothing is worn in this run.';
+    await lead.must({ on: 'evaluation', evaluation, command: { type: 'override-fit', reason } });
+    return evaluation;
   };
   const invite = async (
     panel: string,
