@@ -1,5 +1,4 @@
-import type { Rejection, RejectionCode } from '@unhindered/shared-types';
-import { reject } from '@unhindered/shared-types';
+import { reject, type Outcome, type Rejection, type RejectionCode } from '@unhindered/shared-types';
 import type { Request, Response } from 'express';
 import * as v from 'valibot';
 
@@ -23,6 +22,20 @@ export const sendRejection = (response: Response, rejection: Rejection): void =>
   response.status(STATUS[rejection.code] ?? 400).json({ error: rejection });
 };
 
+/** The value as JSON, or the refusal. */
+export const send = <T>(response: Response, outcome: Outcome<T>): void => {
+  if (outcome.ok) response.json(outcome.value);
+  else sendRejection(response, outcome.rejection);
+};
+
+/** What is wrong with something that was sent, and where in it; `whole` stands for all of it. */
+export const misread = (issues: readonly v.BaseIssue<unknown>[], whole: string): Rejection => {
+  const [first] = issues;
+  const place = (first?.path ?? []).map((p) => String(p.key)).join('.');
+  const where = place === '' ? whole : `"${place}"`;
+  return reject('bad-input', `${where}: ${first?.message ?? 'not understood'}`, { place });
+};
+
 /** The body as its schema reads it; answers the request itself when it does not fit. */
 export const readBody = <S extends v.GenericSchema>(
   schema: S,
@@ -31,9 +44,19 @@ export const readBody = <S extends v.GenericSchema>(
 ): v.InferOutput<S> | undefined => {
   const parsed = v.safeParse(schema, request.body);
   if (parsed.success) return parsed.output;
-  const [first] = parsed.issues;
-  const place = (first.path ?? []).map((p) => String(p.key)).join('.');
-  const where = place === '' ? 'The body' : `"${place}"`;
-  sendRejection(response, reject('bad-input', `${where}: ${first.message}`, { place }));
+  sendRejection(response, misread(parsed.issues, 'The body'));
+  return undefined;
+};
+
+/** The filters of an address as their schema reads them, an empty one being none; answers the request itself else. */
+export const readQuery = <S extends v.GenericSchema>(
+  schema: S,
+  request: Request,
+  response: Response,
+): v.InferOutput<S> | undefined => {
+  const given = Object.entries(request.query).filter(([, value]) => value !== '');
+  const parsed = v.safeParse(schema, Object.fromEntries(given));
+  if (parsed.success) return parsed.output;
+  sendRejection(response, misread(parsed.issues, 'The address'));
   return undefined;
 };

@@ -53,7 +53,8 @@ const span = v.pipe(
   v.check(({ from, to }) => from === undefined || to === undefined || from < to, 'ends first'),
 );
 
-const question = v.pipe(
+/** How a file is to be read, from its JSON text. */
+export const seriesQuestion: v.GenericSchema<unknown, SeriesQuestion> = v.pipe(
   v.string('say how the file is to be read'),
   v.maxLength(8000),
   v.parseJson(),
@@ -62,14 +63,3 @@ const question = v.pipe(
     v.strictObject({ kind: v.literal('manikin'), mapping: manikin, span }),
   ]),
 );
-
-/** How a file is to be read, from its JSON text: the question, or the place and fault of what was said wrong. */
-export const readSeriesQuestion = (
-  text: unknown,
-): { ok: true; question: SeriesQuestion } | { ok: false; place: string; fault: string } => {
-  const parsed = v.safeParse(question, text);
-  if (parsed.success) return { ok: true, question: parsed.output };
-  const [first] = parsed.issues;
-  const place = (first.path ?? []).map((p) => String(p.key)).join('.');
-  return { ok: false, place: place === '' ? 'as' : place, fault: first.message };
-};

@@ -1,10 +1,11 @@
 import { reject } from '@unhindered/shared-types';
 import { Router } from 'express';
+import * as v from 'valibot';
 import { ENTERS_TRIALS } from '../evaluation/bench.ts';
 import type { Houses } from '../flows/houses.ts';
-import { sendRejection } from './answers.ts';
+import { misread, send, sendRejection } from './answers.ts';
 import { memberEvaluation } from './member.ts';
-import { readSeriesQuestion } from './series-question.ts';
+import { seriesQuestion } from './series-question.ts';
 
 /** The address that takes a file instead of JSON. */
 export const SERIES_PATH = /^\/evaluations\/[^/]+\/series$/u;
@@ -31,18 +32,16 @@ export const seriesRoutes = (houses: Houses): Router => {
       sendRejection(response, reject('read-only', 'The evaluation is locked.'));
       return;
     }
-    const asked = readSeriesQuestion(request.query['as']);
-    if (!asked.ok) {
-      const { place, fault } = asked;
-      sendRejection(response, reject('bad-input', `"${place}": ${fault}`, { place }));
+    const asked = v.safeParse(seriesQuestion, request.query['as']);
+    if (!asked.success) {
+      sendRejection(response, misread(asked.issues, '"as"'));
       return;
     }
     const pieces = request as AsyncIterable<Uint8Array>;
-    const read = await app.series.read(asked.question, pieces).catch(() => undefined);
+    const read = await app.series.read(asked.output, pieces).catch(() => undefined);
     // Who sent it went away: there is nobody to answer.
     if (!read) return;
-    if (read.ok) response.json(read.value);
-    else sendRejection(response, read.rejection);
+    send(response, read);
   });
 
   return router;

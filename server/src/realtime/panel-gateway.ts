@@ -21,21 +21,27 @@ import { runWorkspaceCommand } from '../flows/run-workspace-command.ts';
 import type { House, Houses, Visitor } from '../flows/houses.ts';
 import { identityIn } from '../flows/sessions.ts';
 import { takeDoubt } from '../flows/witness.ts';
+import { misread } from '../http/answers.ts';
 import { cookieToken, originAllowed, type HostRule } from '../http/origin.ts';
 import { isAttempt, RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
 import { noMeter, type Meter } from '../ports/meter.ts';
 import type { Session } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
-import { asked, badInput } from './messages.ts';
 import type { Publisher } from './publisher.ts';
 import type { Watch } from './watches.ts';
 
-/**
- * What is watched at once by one socket, and sockets of one session; more is a client that lost count. Messages at once
- * that are still answered with “wait”: past them even the answers would cost the others time.
- */
-const [WATCHES, SOCKETS, ANSWERED] = [8, 24, 500];
+/** What is watched at once by one socket, and sockets of one session; more is a client that lost count. */
+const WATCHES = 8;
+const SOCKETS = 24;
+/** Messages at once that are still answered with “wait”: past them even the answers would cost the others time. */
+const ANSWERED = 500;
+
+/** What a message asks, in the program's own words: the type of a command it knows, else the name of the message. */
+const asked = (name: string, input: unknown): string => {
+  const parsed = name === 'command' ? v.safeParse(commandMessage, input) : undefined;
+  return parsed?.success === true ? parsed.output.command.type : name;
+};
 
 const tooFast = reject('too-many-tries', 'Too many messages at once. Wait a moment.');
 const unknownThing = reject('unknown-thing', 'There is no such thing for you.');
@@ -224,7 +230,7 @@ export class PanelGateway {
 
   async #command(socket: Socket, input: unknown): Promise<CommandAnswer> {
     const parsed = v.safeParse(commandMessage, input);
-    if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
+    if (!parsed.success) return { ok: false, rejection: misread(parsed.issues, 'The message') };
     const visitor = await freshVisitor(this.#houses, socket.request);
     if (!visitor) return { ok: false, rejection: signedOut };
     return run(visitor.house.app, visitor.session, parsed.output);
@@ -232,7 +238,7 @@ export class PanelGateway {
 
   async #watch(socket: Socket, watches: Watches, input: unknown): Promise<WatchAnswer> {
     const parsed = v.safeParse(watchMessage, input);
-    if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
+    if (!parsed.success) return { ok: false, rejection: misread(parsed.issues, 'The message') };
     const visitor = await freshVisitor(this.#houses, socket.request);
     if (!visitor) return { ok: false, rejection: signedOut };
     const { publisher } = visitor.house;
@@ -254,7 +260,7 @@ export class PanelGateway {
   /** A device does not believe a log: the operator and the moderator are told. */
   async #doubt(socket: Socket, input: unknown): Promise<WitnessAnswer> {
     const parsed = v.safeParse(witnessMessage, input);
-    if (!parsed.success) return { ok: false, rejection: badInput(parsed.issues) };
+    if (!parsed.success) return { ok: false, rejection: misread(parsed.issues, 'The message') };
     const visitor = await freshVisitor(this.#houses, socket.request);
     if (!visitor) return { ok: false, rejection: signedOut };
     const { app } = visitor.house;
