@@ -3,12 +3,10 @@ import { fitId, seatId } from './ids.ts';
 import { line, text } from './text.ts';
 
 /** A code and never a name: signs that a name is not written with, one digit at least. */
+export const MODEL_CODE = /^(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}$/u;
 const modelCode = v.pipe(
   v.string(),
-  v.regex(
-    /^(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}$/u,
-    'Use a code with a digit, such as M3, and no name.',
-  ),
+  v.regex(MODEL_CODE, 'Use a code with a digit, such as M3, and no name.'),
 );
 
 const step = v.strictObject({
@@ -40,6 +38,12 @@ export const fitCheck = v.strictObject({
   outcome: v.picklist(['passed', 'failed']),
 });
 export type FitCheck = v.InferOutput<typeof fitCheck>;
+
+/** FI-2: why a check has not passed: a step that is not met, or nothing that was met. Null when it may pass. */
+export const unfitFor = (steps: readonly FitStep[]): 'unmet' | 'nothingMet' | null => {
+  if (steps.some((s) => s.result === 'not-met')) return 'unmet';
+  return steps.some((s) => s.result === 'met') ? null : 'nothingMet';
+};
 
 /** What a fit check puts into the log. A correction names the check whose place it takes, and says why. */
 export const fitChecked = v.strictObject({

@@ -2,8 +2,8 @@ import * as v from 'valibot';
 import { specimenId } from './ids.ts';
 import { line, text } from './text.ts';
 
-/** The physical item (or combined kit) on the bench. Empty text means "not recorded". */
-export const specimen = v.strictObject({
+/** What stands on the label of a piece, and where it comes from. Empty text means "not recorded". */
+const label = {
   kind: v.picklist(['helmet', 'pads', 'torso', 'combined', 'other']),
   sport: line(1, 60),
   maker: line(1, 80),
@@ -12,9 +12,11 @@ export const specimen = v.strictObject({
   size: line(0, 40),
   serial: line(0, 60),
   condition: line(0, 120),
-  fastening: text(0, 500),
   suppliedBy: line(0, 120),
-});
+};
+
+/** The physical item (or combined kit) on the bench. */
+export const specimen = v.strictObject({ ...label, fastening: text(0, 500) });
 export type Specimen = v.InferOutput<typeof specimen>;
 
 /** A piece of fastening hardware: what it is, of what, how many, in what state. */
@@ -30,19 +32,11 @@ const hardware = v.strictObject({
  * an age that somebody states instead. `massG` is in grams. `pieces` names the registered pieces of a combined kit.
  */
 export const specimenDetails = v.strictObject({
-  kind: specimen.entries.kind,
-  sport: line(1, 60),
-  maker: line(1, 80),
-  model: line(1, 80),
-  year: line(0, 20),
-  size: line(0, 40),
-  serial: line(0, 60),
-  condition: line(0, 120),
+  ...label,
   made: v.nullable(v.pipe(v.string(), v.isoDate('Write the day as YYYY-MM-DD.'))),
   ageStated: line(0, 60),
   hardware: v.pipe(v.array(hardware), v.maxLength(40)),
   massG: v.nullable(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(100_000))),
-  suppliedBy: line(0, 120),
   notes: text(0, 1000),
   pieces: v.pipe(v.array(specimenId), v.maxLength(12)),
 });
@@ -61,8 +55,8 @@ export const registered = v.strictObject({
 });
 export type Registered = v.InferOutput<typeof registered>;
 
-/** One kind of hardware as a phrase: "4 screws, stainless steel (rusted)". */
-const hardwareWords = ({ kind, material, count, condition }: Hardware): string =>
+/** One kind of hardware as a phrase: "4 × screw, stainless steel (rusted)". */
+export const hardwareWords = ({ kind, material, count, condition }: Hardware): string =>
   `${String(count)} × ${kind}${material === '' ? '' : `, ${material}`}${condition === '' ? '' : ` (${condition})`}`;
 
 /** The hardware of a specimen and of the parts of a kit, as one text of at most 500 signs. */

@@ -43,6 +43,11 @@ composite.by_reviewer[].value composite.leave_one_out[].reviewer composite.leave
     ),
   );
 
+const LATIN = Buffer.concat([
+  Buffer.from('task,reviewer,rating\nK\u00e4fig,A,1\nM'),
+  Buffer.from([0xfc, 0x0a]),
+]);
+
 describe('analyse FILE.csv', () => {
   test('prints the composite, what diverges and why, habits, agreement and dependability', async () => {
     const { code, out, err } = await runProgram(['analyse', RATINGS]);
@@ -102,7 +107,11 @@ describe('analyse FILE.csv', () => {
 
   test.each([
     ['no such file', ['nowhere.csv'], 'cannot be read'],
-    ['not UTF-8', [file('latin.csv', Buffer.from([0x74, 0xfc, 0x0a]))], 'is not UTF-8'],
+    [
+      'not UTF-8',
+      [file('latin.csv', LATIN)],
+      'line 3, sign 2 is not UTF-8 text: save the file as UTF-8',
+    ],
     ['no file', [], 'analyse takes one CSV file'],
     ['two files', [RATINGS, RATINGS], 'analyse takes one CSV file'],
     ['an unknown flag', [RATINGS, '--bogus'], 'bogus'],

@@ -1,5 +1,7 @@
 /** Screens beyond joining and rating; each is loaded when it is first opened. */
 export const load = {
+  home: () => import('./screens/Home.svelte'),
+  signIn: () => import('./screens/SignIn.svelte'),
   panel: () => import('./screens/Panel.svelte'),
   desk: () => import('./screens/Desk.svelte'),
   wall: () => import('./screens/Wall.svelte'),

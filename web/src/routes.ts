@@ -27,8 +27,8 @@ const later = (path: string, screen: LaterScreen): Route => ({
 
 /** Address to screen; every screen is loaded when it is first opened. */
 export const ROUTES: readonly Route[] = [
-  { path: '/', load: () => import('./screens/Home.svelte') },
-  { path: '/sign-in', open: true, load: () => import('./screens/SignIn.svelte') },
+  later('/', 'home'),
+  { ...later('/sign-in', 'signIn'), open: true },
   { path: '/join', open: true, load: () => import('./screens/Arrive.svelte') },
   later('/catalogue', 'catalogue'),
   later('/compare', 'compare'),

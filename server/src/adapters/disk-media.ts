@@ -1,6 +1,15 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { mkdir, open, readdir, readFile, rename, rm, stat } from 'node:fs/promises';
+import {
+  mkdir,
+  open,
+  readdir,
+  readFile,
+  rename,
+  rm,
+  stat,
+  type FileHandle,
+} from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Appended, MediaFiles, MediaLimits, Upload } from '../ports/media-files.ts';
 
@@ -56,6 +65,18 @@ const hashOf = async (bytes: Uint8Array): Promise<string> => {
   return hash.digest('hex');
 };
 
+/** Writes all of a piece: a disk that is nearly full may take a part at a time, and no hole may be called written. */
+export const writeAll = async (
+  handle: Pick<FileHandle, 'write'>,
+  piece: Uint8Array,
+  at: number,
+): Promise<void> => {
+  for (let done = 0; done < piece.length;) {
+    const { bytesWritten } = await handle.write(piece, done, piece.length - done, at + done);
+    done += bytesWritten;
+  }
+};
+
 /** Writes pieces as they come, up to `most` bytes; whether more came. What was written is synced in any case. */
 const pour = async (
   file: string,
@@ -68,7 +89,7 @@ const pour = async (
   try {
     for await (const piece of bytes) {
       if (at + piece.length > most) return { at, long: true };
-      await handle.write(piece, 0, piece.length, at);
+      await writeAll(handle, piece, at);
       at += piece.length;
     }
     return { at, long: false };

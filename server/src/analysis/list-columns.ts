@@ -27,7 +27,7 @@ export const listColumns = (
   header.forEach((raw, place) => {
     const name = raw.trim().toLowerCase();
     if (!isColumn(name)) {
-      const shown = raw.trim() || `place ${String(place + 1)}`;
+      const shown = raw.trim() || `number ${String(place + 1)}`;
       fault(shown, `unknown column in place ${String(place + 1)}`, `Known are ${known}.`);
     } else if (places.has(name)) {
       fault(name, 'the column stands twice', 'Keep one of them.');

@@ -19,6 +19,12 @@ const delimiterOf = (text: string): string => {
   return [';', '\t'].reduce((best, sign) => (times(sign) > times(best) ? sign : best), ',');
 };
 
+/** The name that the first line gives a column, or its number where it gives none. */
+const columnName = (text: string, place: number): string => {
+  const names = (text.split('\n', 1)[0] ?? '').replace(/^\ufeff/u, '').split(delimiterOf(text));
+  return names[place]?.trim() || `number ${String(place + 1)}`;
+};
+
 const rowsOf = (text: string): { rows: Row[] } | { faults: ListFault[] } => {
   try {
     const records = parse(text, {
@@ -34,7 +40,7 @@ const rowsOf = (text: string): { rows: Row[] } | { faults: ListFault[] } => {
     if (!(error instanceof CsvError)) throw error;
     const at = error as unknown as { lines?: unknown; column?: unknown };
     const line = typeof at.lines === 'number' ? at.lines : 1;
-    const column = typeof at.column === 'number' ? `place ${String(at.column + 1)}` : '';
+    const column = typeof at.column === 'number' ? columnName(text, at.column) : '';
     const remedy = 'Put a quoted cell in one pair of quotes and double each quote inside it.';
     return { faults: [{ line, column, fault: 'the quotes do not match', remedy }] };
   }

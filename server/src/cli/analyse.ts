@@ -1,4 +1,3 @@
-import { readFileSync, statSync } from 'node:fs';
 import { analysisText } from '../analysis/analysis-text.ts';
 import { analyse } from '../analysis/analyse.ts';
 import type { RatingList } from '../analysis/rating-list.ts';
@@ -7,8 +6,10 @@ import { readRatingList } from '../analysis/read-rating-list.ts';
 import { seededChance } from '../analysis/seeded-chance.ts';
 import type { RatingScale } from '../consensus/table.ts';
 import { readFlags, UsageError } from './read-flags.ts';
+import { readText } from './read-text.ts';
+import { plural } from '../report/words.ts';
 
-const MAX_BYTES = 50 * 1024 * 1024;
+const MOST_BYTES = 50_000_000;
 
 /** One seed for everybody: the same file gives the same output. */
 const DEFAULT_SEED = 20260101;
@@ -44,19 +45,6 @@ const seedOf = (text: string): number => {
   throw new UsageError('--seed takes a whole number below 4294967296.');
 };
 
-/** The file as text, or why it cannot be one. */
-const textOf = (file: string): { text: string } | { why: string } => {
-  try {
-    if (statSync(file).size > MAX_BYTES) return { why: 'is larger than 50 MB' };
-    const text = new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
-    return { text };
-  } catch (error) {
-    return error instanceof TypeError
-      ? { why: 'is not UTF-8 text: save it as CSV UTF-8' }
-      : { why: 'cannot be read' };
-  }
-};
-
 const MOST_FAULTS = 200;
 
 const tellFaults = (file: string, list: RatingList & { ok: false }): void => {
@@ -66,8 +54,7 @@ const tellFaults = (file: string, list: RatingList & { ok: false }): void => {
   }
   const more = list.faults.length - MOST_FAULTS;
   if (more > 0) process.stderr.write(`and ${String(more)} more.\n`);
-  const n = list.faults.length;
-  process.stderr.write(`${String(n)} ${n === 1 ? 'fault' : 'faults'}; nothing was computed.\n`);
+  process.stderr.write(`${plural(list.faults.length, 'fault', 'faults')}; nothing was computed.\n`);
 };
 
 /** `analyse FILE.csv`: figures of ratings collected anywhere; 0 good, 2 unreadable or faulty input. */
@@ -77,7 +64,7 @@ export const analyseCommand = (argv: readonly string[]): Promise<number> => {
   if (file === undefined || rest.length > 0) throw new UsageError('analyse takes one CSV file.');
   const scale = scaleOf(values.scale, values.better);
   const chance = seededChance(seedOf(values.seed));
-  const read = textOf(file);
+  const read = readText(file, MOST_BYTES);
   if ('why' in read) {
     process.stderr.write(`${file} ${read.why}.\n`);
     return Promise.resolve(2);

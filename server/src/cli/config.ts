@@ -61,7 +61,11 @@ const metricsOf = (value: string | undefined): Config['metrics'] => {
   throw new UsageError(`METRICS is a port, or an address such as 127.0.0.1:9480, not "${value}".`);
 };
 
-const megabytes = (name: string, value: string): number => {
+/** Most bytes of a photo and of a clip where nothing else is set. */
+export const MEDIA_LIMITS = { photo: 15_000_000, clip: 60_000_000 };
+
+const megabytes = (name: string, value: string | undefined, otherwise: number): number => {
+  if (value === undefined || value === '') return otherwise;
   if (!/^[1-9]\d{0,2}$/u.test(value) || Number(value) > 200) {
     throw new UsageError(`${name} is a whole number of megabytes from 1 to 200, not "${value}".`);
   }
@@ -114,17 +118,14 @@ export const readConfig = (
   if (bus !== null && store === null) {
     throw new UsageError('BUS is for servers that share a STORE; a data directory has one server.');
   }
-  const photo = megabytes(
-    'MAX_PHOTO_MB',
-    values['max-photo-mb'] ?? environment['MAX_PHOTO_MB'] ?? '15',
-  );
-  const clip = megabytes(
-    'MAX_CLIP_MB',
-    values['max-clip-mb'] ?? environment['MAX_CLIP_MB'] ?? '60',
-  );
+  const { 'max-photo-mb': most = environment['MAX_PHOTO_MB'] } = values;
+  const { 'max-clip-mb': longest = environment['MAX_CLIP_MB'] } = values;
   return {
     host,
-    media: { photo, clip },
+    media: {
+      photo: megabytes('MAX_PHOTO_MB', most, MEDIA_LIMITS.photo),
+      clip: megabytes('MAX_CLIP_MB', longest, MEDIA_LIMITS.clip),
+    },
     proxy,
     store,
     bus,

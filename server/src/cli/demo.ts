@@ -14,6 +14,7 @@ import { checkProtocol } from '../protocol/check-protocol.ts';
 import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
 import { protocolText } from '../protocol/protocol-text.ts';
 import { assemble, keptAlone, type Common } from './house.ts';
+import { MEDIA_LIMITS } from './config.ts';
 import { readFlags, UsageError } from './read-flags.ts';
 import { FIRST_WORKSPACE, openFile, type OpenFile } from './open-store.ts';
 
@@ -115,7 +116,7 @@ export const demo = async (argv: readonly string[]): Promise<number> => {
       proxied: false,
       codes: new CodeLimits(),
       meter: noMeter,
-      media: diskMedia(join(directory, 'media'), { photo: 15_000_000, clip: 60_000_000 }),
+      media: diskMedia(join(directory, 'media'), MEDIA_LIMITS),
       log,
     };
     const { app } = await assemble(keptAlone(store), common, clock.timers);

@@ -1,22 +1,10 @@
-import { readFileSync, statSync } from 'node:fs';
 import type { Protocol } from '@unhindered/shared-types';
 import { checkProtocol, PROTOCOL_LIMIT } from '../protocol/check-protocol.ts';
 import { diffProtocols, type Effect } from '../protocol/diff-protocols.ts';
 import { protocolText } from '../protocol/protocol-text.ts';
 import { UsageError } from './read-flags.ts';
-
-/** The file as text, or why it cannot be one. */
-const read = (file: string): { text: string } | { why: string } => {
-  try {
-    if (statSync(file).size > PROTOCOL_LIMIT) return { why: 'is larger than 1 MB' };
-    const text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
-    return { text: text.decode(readFileSync(file)) };
-  } catch (error) {
-    return error instanceof TypeError
-      ? { why: 'is not UTF-8 text: save it as UTF-8' }
-      : { why: 'cannot be read' };
-  }
-};
+import { readText } from './read-text.ts';
+import { plural } from '../report/words.ts';
 
 const EFFECTS: Record<Effect, string> = {
   none: 'results stay comparable',
@@ -26,7 +14,7 @@ const EFFECTS: Record<Effect, string> = {
 
 /** The good protocol of a file, or the exit code after its faults were printed. */
 const load = (file: string): Protocol | number => {
-  const source = read(file);
+  const source = readText(file, PROTOCOL_LIMIT);
   if ('why' in source) {
     process.stderr.write(`${file} ${source.why}.\n`);
     return 2;
@@ -36,7 +24,7 @@ const load = (file: string): Protocol | number => {
   for (const { place, fault, remedy } of checked.faults) {
     process.stdout.write(`${place}: ${fault}. ${remedy}\n`);
   }
-  process.stdout.write(`${String(checked.faults.length)} faults.\n`);
+  process.stdout.write(`${plural(checked.faults.length, 'fault', 'faults')}.\n`);
   return 1;
 };
 
@@ -63,7 +51,7 @@ const diff = (olderFile: string, newerFile: string): number => {
     changes.some(({ effect }) => effect === e),
   );
   const end = worst === undefined ? 'the versions are equal' : `all in all, ${EFFECTS[worst]}`;
-  process.stdout.write(`${String(changes.length)} changes: ${end}.\n`);
+  process.stdout.write(`${plural(changes.length, 'change', 'changes')}: ${end}.\n`);
   return changes.length === 0 ? 0 : 1;
 };
 

@@ -61,8 +61,8 @@ describe('every fault is named with its place', () => {
     ['task,reviewer,rating\nroll,A\u202e,3', ['2 reviewer: the name cannot be used']],
     ['task,reviewer,rating\nroll,A', ['2 rating: 2 cells, the first line has 3']],
     ['task,reviewer,rating\nroll,A,3,4', ['2 after rating: 4 cells, the first line has 3']],
-    ['task,reviewer,rating,\nroll,A,3,', ['1 place 4: unknown column in place 4']],
-    ['task,reviewer,rating\n"roll,A,3', ['2 place 1: the quotes do not match']],
+    ['task,reviewer,rating,\nroll,A,3,', ['1 number 4: unknown column in place 4']],
+    ['task,reviewer,rating\n"roll,A,3', ['2 task: the quotes do not match']],
     ['task,reviewer,rating\nroll,A,3\nroll,A,4', ['3 rating: A already rated roll in line 2']],
     ['task,reviewer,rating\nroll,A,', ['1 rating: there is no rating in the file']],
     [

@@ -1,4 +1,10 @@
-import type { FitCheck, FitStep, ShownFitCheck } from '@unhindered/shared-types';
+import {
+  MODEL_CODE,
+  unfitFor,
+  type FitCheck,
+  type FitStep,
+  type ShownFitCheck,
+} from '@unhindered/shared-types';
 import { words } from '../words/specimens.ts';
 
 type Used = 'yes' | 'no' | 'unknown';
@@ -62,13 +68,10 @@ const faultOf = (draft: FitDraft): string | undefined => {
   if (draft.steps.length === 0 || draft.steps.some((s) => s.what.trim() === '')) {
     return faults.steps;
   }
-  if (!/^(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}$/u.test(draft.code.trim().toUpperCase())) {
-    return faults.code;
-  }
+  if (!MODEL_CODE.test(draft.code.trim().toUpperCase())) return faults.code;
   if (secondsOf(draft.minutes) === undefined) return faults.minutes;
-  if (draft.outcome !== 'passed') return undefined;
-  if (draft.steps.some((s) => s.result === 'not-met')) return faults.unmet;
-  return draft.steps.some((s) => s.result === 'met') ? undefined : faults.nothingMet;
+  const unfit = draft.outcome === 'passed' ? unfitFor(draft.steps) : null;
+  return unfit === null ? undefined : faults[unfit];
 };
 
 /** The check that a draft says; the first fault in words instead, or neither while no outcome is chosen. */

@@ -1,5 +1,7 @@
-import type { SpecimenDetails } from '@unhindered/shared-types';
+import { hardwareWords, type MeAnswer, type SpecimenDetails } from '@unhindered/shared-types';
 import { words } from '../words/specimens.ts';
+
+type Seat = MeAnswer['seats'][number];
 
 /** A specimen as it is typed: every number a text. */
 export interface SpecimenDraft extends Omit<SpecimenDetails, 'made' | 'massG' | 'hardware'> {
@@ -63,7 +65,7 @@ export const changesOf = (
     pieces: words.specimens.pieces,
   };
   const text = (details: SpecimenDetails, key: keyof SpecimenDetails): string => {
-    if (key === 'hardware') return details.hardware.map(words.specimen.hardware).join('; ');
+    if (key === 'hardware') return details.hardware.map(hardwareWords).join('; ');
     if (key === 'pieces') return details.pieces.join(', ');
     return String(details[key] ?? '');
   };
@@ -71,3 +73,7 @@ export const changesOf = (
     .filter((key) => text(old, key) !== text(now, key))
     .map((key) => ({ what: names[key], old: text(old, key) || words.specimen.notRecorded }));
 };
+
+/** The seat from whose panel somebody writes to the register; undefined for who only looks. */
+export const registrarSeat = (seats: readonly Seat[] | undefined): Seat | undefined =>
+  seats?.find((s) => s.role === 'moderator' || s.role === 'recorder');

@@ -1,16 +1,17 @@
-import { done, refused, type FitCheck } from '@unhindered/shared-types';
+import { done, refused, unfitFor, type FitCheck } from '@unhindered/shared-types';
 import { fitStanding } from '../fit.ts';
 import type { EvaluationState } from '../state.ts';
 import type { Handlers } from './context.ts';
 
-/** FI-2: a check with a step that is not met has failed, and one in which nothing was met has not passed. */
+const UNFIT = {
+  unmet: 'A step is not met. Put it right, or record the check as failed.',
+  nothingMet: 'No step was met. Check one step at least.',
+} as const;
+
+/** A check with a step that is not met has failed, and one in which nothing was met has not passed. */
 const outcomeFault = ({ steps, outcome }: FitCheck): string | undefined => {
-  if (outcome === 'failed') return undefined;
-  const unmet = steps.filter((s) => s.result === 'not-met').length;
-  if (unmet > 0)
-    return `Steps not met: ${String(unmet)}. Put them right, or record the check as failed.`;
-  if (!steps.some((s) => s.result === 'met')) return 'No step was met. Check one step at least.';
-  return undefined;
+  const unfit = outcome === 'passed' ? unfitFor(steps) : null;
+  return unfit === null ? undefined : UNFIT[unfit];
 };
 
 /** FI-3: a correction names a check that stands, and says why; the check itself stays. */

@@ -1,4 +1,5 @@
 import type { LockCondition } from '@unhindered/shared-types';
+import { fitSentences } from './fit.ts';
 import { plural } from './plural.ts';
 
 /** Words of the desk, the wall and the record. */
@@ -14,9 +15,7 @@ export const deskWords = {
     fit: {
       standings: {
         'not-asked': '',
-        missing: 'No fit check yet: the first round cannot be opened.',
-        failed: 'The last fit check failed: the first round cannot be opened.',
-        passed: 'The fit check passed.',
+        ...fitSentences,
         overridden: 'Open without a passed fit check:',
       },
       open: 'Fit check',

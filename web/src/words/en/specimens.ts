@@ -1,4 +1,5 @@
-import type { FitStanding, SpecimenDetails } from '@unhindered/shared-types';
+import type { FitStanding } from '@unhindered/shared-types';
+import { fitSentences } from './fit.ts';
 import { plural } from './plural.ts';
 
 /** Words of the register of specimens and of the fit check. */
@@ -19,7 +20,6 @@ export const specimenWords = {
     retry: 'Try again',
     evaluations: (n: number) => plural(n, 'evaluation', 'evaluations'),
     isRetired: 'retired',
-    open: 'Open',
     choose: 'Specimen on the bench',
     fresh: 'Register a new one, below',
     fields: {
@@ -57,8 +57,6 @@ export const specimenWords = {
     ageTerm: 'Age',
     made: (day: string, age: string) => `${age}, made ${day}`,
     grams: (g: number) => `${String(g)} g`,
-    hardware: (h: SpecimenDetails['hardware'][number]) =>
-      `${String(h.count)} × ${h.kind}${h.material === '' ? '' : `, ${h.material}`}${h.condition === '' ? '' : ` (${h.condition})`}`,
     parts: 'Pieces',
     kits: 'Part of',
     used: 'Evaluations',
@@ -78,7 +76,6 @@ export const specimenWords = {
     retire: 'Retire',
     retireReason: 'Why it is retired',
     retiredBecause: (reason: string) => `Retired: ${reason}`,
-    media: 'Photos',
     fit: (standing: FitStanding, n: number) =>
       n === 0
         ? fitStandings[standing]
@@ -90,9 +87,7 @@ export const specimenWords = {
       'The maker’s instructions come first: size, fit and fasten as they say, and stop when the model asks. The model goes by a code, never by a name.',
     standings: {
       'not-asked': 'This evaluation was made before fit checks were asked for.',
-      missing: 'No fit check yet: the first round cannot be opened.',
-      failed: 'The last fit check failed: the first round cannot be opened.',
-      passed: 'The fit check passed.',
+      ...fitSentences,
       overridden: 'The first round may open without a passed fit check, by a moderator’s decision.',
     } satisfies Record<FitStanding, string>,
     instructions: 'Title of the maker’s instructions',
@@ -129,10 +124,6 @@ export const specimenWords = {
     by: (who: string, at: string) => `${who}, ${at}`,
     took: (minutes: string) => `took ${minutes} min`,
     overrideTitle: 'Overrides',
-    override: 'Open without a passed check',
-    overrideReason: 'Reason, in the record and the bundle',
-    overrideLead:
-      'The reason stands in the record, the report and the bundle. A later check ends the override.',
     back: 'Back',
     faults: {
       instructions: 'Name the maker’s instructions.',
