@@ -44,6 +44,12 @@ const messagesOf = (wire: Recording): string[][] =>
       .map((m) => `${m.kind} ${String(m.length - askedId(m.start))}`),
   );
 
+/** Resolves when this device was told that all five are there. */
+const everybodyOnline = (client: SeatClient): Promise<void> => {
+  const all = OTHERS.length + 1;
+  return client.until('all', (v) => v.seats?.filter((s) => s.online).length === all, WAIT);
+};
+
 /** A panel, every person but Ben behind a line that is recorded. */
 const watchedPanel = async () => {
   const server = await liveServer();
@@ -58,6 +64,8 @@ const watchedPanel = async () => {
     observer: (await p.join('observer', 'Olu', at('observer'))).client,
     wall: (await p.join('wall', '', at('wall'))).client,
   };
+  // Everybody still looks at the panel's first evaluation too: who is there must be told of it before anything is compared.
+  for (const client of [ben, ...Object.values(others)]) await everybodyOnline(client);
   const shape = (): Shape =>
     Object.fromEntries(
       OTHERS.map((name) => [name, wire[name] ? messagesOf(wire[name]) : []]),
@@ -84,8 +92,7 @@ const sealedEvaluation = async ({ p, ben, others }: WatchedPanel) => {
     await board.saved();
     boards.push(board);
     await client.until('the round', (v) => v.head?.stage === 'sealed', WAIT);
-    const all = OTHERS.length + 1;
-    await client.until('all', (v) => v.seats?.filter((s) => s.online).length === all, WAIT);
+    await everybodyOnline(client);
   }
   await ben.until('the round', (v) => v.me?.sheets.length === 1, WAIT);
   // An answer comes after everything that was pushed before it.
