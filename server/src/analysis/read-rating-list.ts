@@ -1,50 +1,11 @@
-import { CsvError, parse } from 'csv-parse/sync';
 import type { RatingScale } from '../consensus/table.ts';
 import { listColumns } from './list-columns.ts';
 import { listRow } from './list-row.ts';
+import { quotedRows } from './quoted-rows.ts';
 import type { ListedRating, ListFault, RatingList } from './rating-list.ts';
 
 /** Most rows of a list: 500 tasks by 60 reviewers in 6 rounds. */
 export const MAX_ROWS = 200_000;
-
-interface Row {
-  cells: string[];
-  line: number;
-}
-
-/** Comma, semicolon or tab, whichever the first line uses most; spreadsheets differ by country. */
-const delimiterOf = (text: string): string => {
-  const first = text.split('\n', 1)[0] ?? '';
-  const times = (sign: string): number => first.split(sign).length;
-  return [';', '\t'].reduce((best, sign) => (times(sign) > times(best) ? sign : best), ',');
-};
-
-/** The name that the first line gives a column, or its number where it gives none. */
-const columnName = (text: string, place: number): string => {
-  const names = (text.split('\n', 1)[0] ?? '').replace(/^\ufeff/u, '').split(delimiterOf(text));
-  return names[place]?.trim() || `number ${String(place + 1)}`;
-};
-
-const rowsOf = (text: string): { rows: Row[] } | { faults: ListFault[] } => {
-  try {
-    const records = parse(text, {
-      delimiter: delimiterOf(text),
-      bom: true,
-      info: true,
-      relax_column_count: true,
-      skip_empty_lines: true,
-      to: MAX_ROWS + 2,
-    }) as unknown as { record: string[]; info: { lines: number } }[];
-    return { rows: records.map(({ record, info }) => ({ cells: record, line: info.lines })) };
-  } catch (error) {
-    if (!(error instanceof CsvError)) throw error;
-    const at = error as unknown as { lines?: unknown; column?: unknown };
-    const line = typeof at.lines === 'number' ? at.lines : 1;
-    const column = typeof at.column === 'number' ? columnName(text, at.column) : '';
-    const remedy = 'Put a quoted cell in one pair of quotes and double each quote inside it.';
-    return { faults: [{ line, column, fault: 'the quotes do not match', remedy }] };
-  }
-};
 
 /** A row that is longer or shorter than the first line, with the column where it ends or should have. */
 const cellCount = (line: number, cells: number, header: readonly string[]): ListFault => ({
@@ -84,16 +45,19 @@ const contradictions = (ratings: readonly ListedRating[]): ListFault[] => {
  * fault is listed with its line and column; nothing is guessed.
  */
 export const readRatingList = (text: string, scale: RatingScale): RatingList => {
-  const read = rowsOf(text);
-  if ('faults' in read) return { ok: false, faults: read.faults };
+  const read = quotedRows(text, MAX_ROWS + 2);
   const [header, ...rows] = read.rows;
+  // Without its first line a list cannot be read further.
+  if (read.faults[0] && read.faults[0].line <= (header?.line ?? Infinity))
+    return { ok: false, faults: read.faults };
   if (!header) {
     const remedy = 'Begin with the line task,reviewer,rating.';
     const empty = { line: 1, column: 'task', fault: 'the file is empty', remedy };
     return { ok: false, faults: [empty] };
   }
-  const { places, faults } = listColumns(header.cells);
-  if (faults.length > 0) return { ok: false, faults };
+  const { places, faults: unnamed } = listColumns(header.cells);
+  const faults = [...read.faults, ...unnamed];
+  if (unnamed.length > 0) return { ok: false, faults };
   if (rows.length > MAX_ROWS) {
     const fault = `more than ${String(MAX_ROWS)} rows`;
     const remedy = 'Split the file by section.';

@@ -1,7 +1,7 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
 
 /** Ratings judged, or written as JSON, between two turns of the event loop: a few milliseconds. */
-export const RATINGS_A_TURN = 500;
+export const RATINGS_A_TURN = 250;
 /** Signs of an event's text that stand for one rating in it. */
 const SIGNS_A_RATING = 100;
 

@@ -63,6 +63,25 @@ describe('every fault is named with its place', () => {
     ['task,reviewer,rating\nroll,A,3,4', ['2 after rating: 4 cells, the first line has 3']],
     ['task,reviewer,rating,\nroll,A,3,', ['1 number 4: unknown column in place 4']],
     ['task,reviewer,rating\n"roll,A,3', ['2 task: the quotes do not match']],
+    [
+      'task,reviewer,rating\nroll,A,3\n\n"lift,A,3\nlift,B,9\nlift,"C"x,1\nlift,D,2,2\nroll,B,x\n',
+      [
+        '4 task: the quotes do not match',
+        '5 rating: "9" is not a rating',
+        '6 reviewer: the quotes do not match',
+        '7 after rating: 4 cells, the first line has 3',
+        '8 rating: "x" is not a rating',
+      ],
+    ],
+    [
+      'task,reviewer,rating\n"a\nb",A,3\n"lift\nup"z,A,3\nroll,B,9\n',
+      [
+        '4 task: the quotes do not match',
+        '5 task: the quotes do not match',
+        '6 rating: "9" is not a rating',
+      ],
+    ],
+    ['"task,reviewer,rating\nroll,A,9', ['1 task: the quotes do not match']],
     ['task,reviewer,rating\nroll,A,3\nroll,A,4', ['3 rating: A already rated roll in line 2']],
     ['task,reviewer,rating\nroll,A,', ['1 rating: there is no rating in the file']],
     [
