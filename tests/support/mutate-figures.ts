@@ -141,8 +141,10 @@ const placeOf = ({ file, start, original, replacement }: Mutant): string => {
   return `${file}:${String(before.length)} ${original} -> ${replacement} after "${line}"`;
 };
 
-/** Whether some test fails with the mutant in place. */
-const isCaught = (mutant: Mutant): Promise<boolean> =>
+type Outcome = 'caught' | 'SURVIVED' | 'by the clock';
+
+/** What becomes of a mutant: a test that fails, none, or only tests that did not end in time. */
+const outcomeOf = (mutant: Mutant): Promise<Outcome> =>
   new Promise((resolve) => {
     const chosenTests = process.env['TESTS']?.split(',') ?? [];
     const run =
@@ -150,14 +152,20 @@ const isCaught = (mutant: Mutant): Promise<boolean> =>
     const args = ['vitest', ...run, '--root', '.', '--config'];
     const only = ['--project', 'core', '--bail', '1', '--testTimeout', '20000'];
     const child = spawn('npx', [...args, 'tests/vitest.config.ts', ...only], {
-      env: { ...process.env, MUTANT: JSON.stringify(mutant) },
-      stdio: 'ignore',
+      env: { ...process.env, MUTANT: JSON.stringify(mutant), NO_COLOR: '1' },
+      stdio: ['ignore', 'pipe', 'pipe'],
     });
+    let said = '';
+    for (const stream of [child.stdout, child.stderr]) {
+      stream.on('data', (chunk: Buffer) => (said += chunk.toString()));
+    }
     // A flip that makes a loop endless is caught by the clock.
     const late = setTimeout(() => child.kill('SIGKILL'), 120_000);
-    child.once('exit', (code) => {
+    child.once('close', (code) => {
       clearTimeout(late);
-      resolve(code !== 0);
+      const ended = /\bFAIL\b/u.test(said) && !/timed out in/u.test(said);
+      if (code === 0) resolve('SURVIVED');
+      else resolve(ended ? 'caught' : 'by the clock');
     });
   });
 
@@ -189,15 +197,20 @@ const sampled = wanted === 'all' ? shuffled : shuffled.slice(0, Number(wanted));
 const chosen = wanted === 'named' ? named(all) : sampled;
 
 const survivors: Mutant[] = [];
+const late: Mutant[] = [];
+const judge = async (mutant: Mutant, others: boolean): Promise<void> => {
+  const outcome = await outcomeOf(mutant);
+  if (outcome === 'SURVIVED') survivors.push(mutant);
+  // A test may only have been slow beside the others: it is asked again, alone.
+  if (outcome === 'by the clock' && others) late.push(mutant);
+  process.stdout.write(`${outcome.padEnd(12)} ${placeOf(mutant)}\n`);
+};
 let next = 0;
 const work = async (): Promise<void> => {
-  for (let mutant = chosen[next++]; mutant; mutant = chosen[next++]) {
-    const caught = await isCaught(mutant);
-    if (!caught) survivors.push(mutant);
-    process.stdout.write(`${caught ? 'caught  ' : 'SURVIVED'} ${placeOf(mutant)}\n`);
-  }
+  for (let mutant = chosen[next++]; mutant; mutant = chosen[next++]) await judge(mutant, true);
 };
 await Promise.all(cpus().map(work));
+for (const mutant of late) await judge(mutant, false);
 process.stdout.write(
   `${String(chosen.length - survivors.length)} of ${String(chosen.length)} flipped constants are caught (${String(all.length)} in all, seed ${String(seed)}).\n`,
 );
