@@ -7,6 +7,7 @@ import { writeUpdate } from '../../server/src/wire/frames.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { livePanel } from '../support/live-panel.ts';
 import { liveServer } from '../support/live-server.ts';
+import { SPECIMEN } from '../support/specimen.ts';
 
 const raw = (url: string, request: string): Promise<string> =>
   new Promise((resolve, reject) => {
@@ -272,4 +273,43 @@ test('RT-2: a device that looks at an evaluation gets the newest signed checkpoi
   const sizes = notes.map((n) => Number(n.note.split('\n')[1]));
   expect(sizes[1]).toBeGreaterThan(sizes[0] ?? Infinity);
   expect(notes[0]?.note).toContain(`unhindered.local/${p.evaluation}\n`);
+});
+
+test('RT-11: whoever looks at a ninth thing is told of the last eight, and may come back to the first', async () => {
+  const server = await liveServer();
+  const p = await livePanel(server.url, server.signInLink);
+  const evaluations = [p.evaluation];
+  while (evaluations.length < 9) {
+    const made = await p.moderator.onPanel(p.panel, {
+      type: 'create-evaluation',
+      title: `Heron ${String(evaluations.length)} (invented)`,
+      specimen: SPECIMEN,
+      protocol: { id: 'emergency-access', version: '1.0.0' },
+    });
+    if (made?.kind === 'evaluation') evaluations.push(made.evaluation);
+  }
+  const socket = live(server.url, { cookie: p.moderator.cookie });
+  const heard: string[] = [];
+  socket.on('slices', ({ of }: { of: string }) => heard.push(of));
+  await connects(socket);
+  const ask = (evaluation: string) => socket.emitWithAck('watch', { on: 'evaluation', evaluation });
+  for (const evaluation of evaluations) expect(await ask(evaluation)).toMatchObject({ ok: true });
+  const withdraw = async (evaluation: string): Promise<void> => {
+    const reason = 'The piece was swapped during the session.';
+    await p.moderator.must({
+      on: 'evaluation',
+      evaluation,
+      command: { type: 'withdraw', reason },
+    });
+  };
+  const [first = '', second = '', third = ''] = evaluations;
+  await withdraw(first);
+  await withdraw(second);
+  await expect.poll(() => heard).toContain(second);
+  expect(heard).not.toContain(first);
+  expect(await ask(first)).toMatchObject({ ok: true, slices: { head: { stage: 'withdrawn' } } });
+  // The second is the one that was asked for longest ago now.
+  heard.length = 0;
+  await withdraw(third);
+  await expect.poll(() => heard).toContain(third);
 });

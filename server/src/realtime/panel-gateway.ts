@@ -29,10 +29,10 @@ import { noMeter, type Meter } from '../ports/meter.ts';
 import type { Session } from '../ports/store.ts';
 import type { Timers } from '../ports/timers.ts';
 import type { Publisher } from './publisher.ts';
+import { SocketWatches } from './socket-watches.ts';
 import type { Watch } from './watches.ts';
 
-/** What is watched at once by one socket, and sockets of one session; more is a client that lost count. */
-const WATCHES = 8;
+/** Sockets of one session; more is a client that lost count. */
 const SOCKETS = 24;
 /** Messages at once that are still answered with “wait”: past them even the answers would cost the others time. */
 const ANSWERED = 500;
@@ -53,8 +53,6 @@ export interface PanelHouse extends House {
 }
 
 /** What a socket watches, and who tells it; what it may send before it is told to wait, and before it is let go. */
-type Watches = Map<string, { watch: Watch; publisher: Publisher }>;
-
 /** Reads the session anew for each message: revoking a seat works at once. */
 const freshVisitor = (
   houses: Houses<PanelHouse>,
@@ -151,7 +149,7 @@ export class PanelGateway {
   }
 
   async #greet(socket: Socket): Promise<void> {
-    const watches: Watches = new Map();
+    const watches = new SocketWatches();
     const timers = this.#timers;
     const budget = {
       messages: new WriteBudget(timers),
@@ -171,7 +169,7 @@ export class PanelGateway {
     );
     socket.on('disconnect', () => {
       this.#sockets.delete(socket);
-      for (const { watch, publisher } of watches.values()) publisher.stop(watch);
+      watches.stopAll();
     });
     const visitor = await freshVisitor(this.#houses, socket.request);
     if (!visitor) socket.disconnect(true);
@@ -236,7 +234,7 @@ export class PanelGateway {
     return run(visitor.house.app, visitor.session, parsed.output);
   }
 
-  async #watch(socket: Socket, watches: Watches, input: unknown): Promise<WatchAnswer> {
+  async #watch(socket: Socket, watches: SocketWatches, input: unknown): Promise<WatchAnswer> {
     const parsed = v.safeParse(watchMessage, input);
     if (!parsed.success) return { ok: false, rejection: misread(parsed.issues, 'The message') };
     const visitor = await freshVisitor(this.#houses, socket.request);
@@ -244,16 +242,10 @@ export class PanelGateway {
     const { publisher } = visitor.house;
     const watch = await this.#prepare(socket, visitor, parsed.output);
     if (!watch) return { ok: false, rejection: unknownThing };
-    const before = watches.get(watch.of);
-    if (before) before.publisher.stop(before.watch);
-    if (!before && watches.size >= WATCHES) {
-      return { ok: false, rejection: reject('bad-input', 'Too many things are watched at once.') };
-    }
-    const started = await publisher.start(watch);
+    const started = await watches.start(watch, publisher);
     if (!started) return { ok: false, rejection: unknownThing };
-    watches.set(watch.of, { watch, publisher });
     // Disconnected while it was being read: nobody would ever stop it.
-    if (!socket.connected) publisher.stop(watch);
+    if (!socket.connected) watches.stopAll();
     return { ok: true, ...started };
   }
 

@@ -21,6 +21,8 @@ type Ask = CommandMessage extends infer M
 /** How long an answer may take before the command is sent again with the same id, milliseconds. */
 const ANSWER_MS = 8000;
 const ATTEMPTS = 3;
+/** Things looked at lately that are asked for again after a cut; the server tells no more than eight. */
+const WATCHES = 4;
 
 export interface PanelSocketEvents {
   connected: (connected: boolean) => void;
@@ -56,9 +58,12 @@ export class PanelSocket {
     this.#socket.on('ended', events.ended);
   }
 
-  /** Watches a thing; asked again by itself after every reconnect. The first answer is returned. */
+  /** Watches a thing; the last few are asked for again by themselves after every reconnect. The first answer is returned. */
   watch(of: string, message: WatchMessage): Promise<WatchAnswer> {
+    this.#watched.delete(of);
     this.#watched.set(of, message);
+    const [first] = this.#watched.keys();
+    if (first !== undefined && this.#watched.size > WATCHES) this.#watched.delete(first);
     return this.#ask(message);
   }
 
