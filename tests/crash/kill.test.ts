@@ -58,3 +58,34 @@ test(
     expect(crew.journal.edits.size).toBeGreaterThan(0);
   },
 );
+
+/** How long the server stands still, seconds: past the time after which devices give a connection up, with 60. */
+const FROZEN_S = Number(process.env['FROZEN_S'] ?? 4);
+
+test(
+  `ST-6: a server that stood still for ${String(FROZEN_S)} s goes on, and what was typed meanwhile arrives once`,
+  { timeout: 120_000 + FROZEN_S * 2000 },
+  async () => {
+    const directory = temporaryDirectory();
+    const program = await startProgram(directory);
+    onTestFinished(() => program.stop('SIGKILL'));
+    const crew = await crewOf(program);
+    const before = startLoad(crew);
+    await pause(500);
+    const { size } = crew.journal.commands;
+    program.process.kill('SIGSTOP');
+    await pause(FROZEN_S * 1000);
+    program.process.kill('SIGCONT');
+    await pause(1500);
+    await before.stop();
+    // Whatever was not answered is asked again under its own id.
+    const after = startLoad(crew);
+    await expect.poll(() => crew.journal.commands.size, { timeout: 60_000 }).toBeGreaterThan(size);
+    await expect.poll(() => crew.journal.unanswered.size, { timeout: 60_000 }).toBeLessThan(2);
+    await after.stop();
+    await expectKept(crew, 'after standing still');
+    await program.stop();
+    expect(program.process.exitCode).toBe(0);
+    await expectLog(directory, crew);
+  },
+);
