@@ -97,4 +97,38 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     await expect.poll(() => step(phone, 2).isChecked()).toBe(true);
     expect(phone.faults).toEqual([]);
   });
+
+  test('who signs out is asked about what was not sent, stays while nobody answers, and leaves nothing behind', async () => {
+    const { page } = phone;
+    const asked: string[] = [];
+    let yes = false;
+    page.on('dialog', (dialog) => {
+      asked.push(`${dialog.type()}: ${dialog.message()}`);
+      void (yes ? dialog.accept() : dialog.dismiss());
+    });
+    const leave = () => page.getByRole('button', { name: 'Sign out' }).click();
+    await leave();
+    expect(asked).toEqual([expect.stringMatching(/^confirm: 1 thing on this device did not/u)]);
+    yes = true;
+    await leave();
+    await expect.poll(() => asked.at(-1)).toMatch(/^alert: The server does not answer/u);
+    await page.reload();
+    await page.getByRole('button', { name: 'Next', exact: true }).click();
+    await expect.poll(() => step(phone, 2).isChecked()).toBe(true);
+
+    program = await startProgram(program.directory, Number(new URL(program.url).port));
+    await saved(page);
+    asked.length = 0;
+    await leave();
+    await page.getByLabel('Code from the moderator').waitFor();
+    expect(asked).toEqual([]);
+    const kept = () =>
+      page.evaluate(async () => ({
+        databases: (await indexedDB.databases()).map((d) => d.name).filter((n) => n?.includes(':')),
+        keys: Object.keys(localStorage).filter((key) => key.includes(':')),
+      }));
+    await expect.poll(kept).toEqual({ databases: [], keys: [] });
+    await page.goto(`${program.url}/`);
+    await page.getByLabel('Code from the moderator').waitFor();
+  });
 });

@@ -14,6 +14,8 @@ import {
 import { untrack } from 'svelte';
 import { localStore } from '../sync/local-store.ts';
 import { PanelSocket } from '../sync/panel-socket.ts';
+import { unsent } from '../sync/unsent.ts';
+import { leavingWords as words } from '../words/en/leaving.ts';
 import { WitnessState } from './witness.svelte.ts';
 
 /** Everything this browser is told over the panel's socket, and the way to send commands. */
@@ -44,6 +46,18 @@ export class Connection {
         this.ended = why;
       },
     });
+  }
+
+  /** Signs out, asked once more when something did not reach the server; false when the person stays. */
+  async leave(signOut: () => Promise<boolean>): Promise<boolean> {
+    const things = unsent.count();
+    if (things > 0 && !confirm(words.unsent(things))) return false;
+    if (await signOut()) {
+      this.close();
+      return true;
+    }
+    alert(words.noAnswer);
+    return false;
   }
 
   /** What is known of an evaluation; nothing while another one is looked at. */

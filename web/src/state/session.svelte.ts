@@ -21,10 +21,16 @@ export class Session {
     }
   }
 
-  /** Ends the session and clears what this device kept: the next person finds nothing. */
-  async signOut(): Promise<void> {
-    await api.signOut();
-    await localStore.clear();
+  /**
+   * Ends the session and clears what this device kept: the next person finds nothing. False, and nothing is cleared, when
+   * the server does not answer: it would let the next person in with this one's session.
+   */
+  async signOut(): Promise<boolean> {
+    const { ok } = await api.signOut();
+    if (!ok) return false;
+    const { forget } = await import('../sync/forget.ts');
+    await forget();
     this.me = null;
+    return true;
   }
 }

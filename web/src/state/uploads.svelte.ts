@@ -1,6 +1,7 @@
 import type { CommandAnswer, EvaluationCommand, MediaPlace } from '@unhindered/shared-types';
 import { localStore } from '../sync/local-store.ts';
 import { randomId } from '../sync/random-id.ts';
+import { unsent } from '../sync/unsent.ts';
 import { beginUpload, cancelUpload, Interrupted, sendRest } from '../sync/resumable-upload.ts';
 
 /** A file that waits on this device until the server has it. */
@@ -83,6 +84,7 @@ export class Uploads {
   }
 
   async #keep(): Promise<void> {
+    unsent.mark(this.#place, this.list.length > 0);
     await localStore.set(this.#place, $state.snapshot(this.list));
     const back = await localStore.get<Waiting[]>(this.#place);
     this.kept = back?.length === this.list.length;

@@ -4,6 +4,7 @@ import { IndexeddbPersistence } from 'y-indexeddb';
 import { WebsocketProvider } from 'y-websocket';
 import * as Y from 'yjs';
 import { api } from './api.ts';
+import { unsent } from './unsent.ts';
 
 /**
  * Where what was typed is: on its way or kept on this device, on the server's disk, refused, or the document is
@@ -84,6 +85,7 @@ export class DocumentLink {
 
   /** Forgets what this device kept, too. */
   async forget(): Promise<void> {
+    unsent.mark(this.document, false);
     await this.#local.clearData();
     this.destroy();
   }
@@ -140,6 +142,7 @@ export class DocumentLink {
     this.doc.on('update', (_update: Uint8Array, origin: unknown) => {
       if (origin === this.#provider || origin === this.#local) return;
       if (!this.#provider.wsconnected) this.#editedOffline = true;
+      unsent.mark(this.document, true);
       this.#update();
     });
   }
@@ -164,6 +167,7 @@ export class DocumentLink {
       this.#sent > 0 &&
       this.#acknowledged >= this.#sent
     ) {
+      unsent.mark(this.document, false);
       this.#set({ state: 'saved', savedAt: Date.now() });
     } else this.#set({ state: 'saving' });
   }

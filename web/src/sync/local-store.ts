@@ -1,7 +1,8 @@
-import { clear, createStore, get, set, type UseStore } from 'idb-keyval';
+import { createStore, get, set, type UseStore } from 'idb-keyval';
 
 let store: UseStore | undefined;
-const own = (): UseStore => (store ??= createStore('unhindered', 'kept'));
+/** Where it is kept. */
+export const own = (): UseStore => (store ??= createStore('unhindered', 'kept'));
 
 /** What this device keeps to work without a network: the last view, the protocol, the newest checkpoint. */
 export const localStore = {
@@ -18,16 +19,6 @@ export const localStore = {
       await set(key, value, own());
     } catch {
       // As above.
-    }
-  },
-  clear: async (): Promise<void> => {
-    try {
-      await clear(own());
-      for (const { name } of await indexedDB.databases()) {
-        if (name?.startsWith('unhindered:')) indexedDB.deleteDatabase(name);
-      }
-    } catch {
-      // Nothing was kept.
     }
   },
 };
