@@ -14,7 +14,7 @@ import {
   specimenId,
 } from './ids.ts';
 import { declaration } from './interest.ts';
-import { clipTime, mediaPlace } from './media.ts';
+import { clipTime, mediaPlace, observation } from './media.ts';
 import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
@@ -106,6 +106,10 @@ export const evaluationCommand = v.variant('type', [
     ms: clipTime,
     label: line(1, 80),
   }),
+  /** This reviewer plays a clip. */
+  v.strictObject({ type: v.literal('watch-clip'), media: mediaId }),
+  /** How this reviewer sees the work of the present round. */
+  v.strictObject({ type: v.literal('state-observation'), how: observation }),
 ]);
 export type EvaluationCommand = v.InferOutput<typeof evaluationCommand>;
 export type EvaluationCommandType = EvaluationCommand['type'];

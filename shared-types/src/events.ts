@@ -19,7 +19,7 @@ import {
   slug,
   systemLogId,
 } from './ids.ts';
-import { mediaAttached, mediaRemoved, momentMarked } from './media-events.ts';
+import { mediaEvents } from './media-events.ts';
 import { divergenceRule } from './protocol.ts';
 import { rating } from './rating.ts';
 import { specimenCorrected } from './register.ts';
@@ -197,9 +197,7 @@ export const evaluationEvent = v.variant('type', [
     type: v.literal('evaluation-superseded'),
     data: v.strictObject({ by: evaluationId, reason }),
   }),
-  mediaAttached,
-  mediaRemoved,
-  momentMarked,
+  ...mediaEvents,
   serverStarted,
   clockJumped,
   storeRestored,

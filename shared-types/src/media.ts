@@ -19,6 +19,14 @@ export const mediaPlace = v.variant('of', [
 ]);
 export type MediaPlace = v.InferOutput<typeof mediaPlace>;
 
+/**
+ * How a reviewer saw the work they rate in a round: in the room; on live video that another program carried; or on what
+ * was recorded. Force and feel cannot be judged on either kind of video.
+ */
+export const OBSERVATIONS = ['present', 'live-elsewhere', 'recorded'] as const;
+export const observation = v.picklist(OBSERVATIONS);
+export type Observation = v.InferOutput<typeof observation>;
+
 /** Milliseconds from the start of a clip, at most a day. */
 export const clipTime = v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(86_400_000));
 
@@ -43,6 +51,8 @@ export interface MediaSlice {
   description: string;
   attachedAt: string;
   moments: MediaMoment[];
+  /** Reviewers who played the clip; empty until the round in which they rate is opened. */
+  watchedBy: string[];
   /** The file is gone from the disk; this and its hash stay. */
   removed: { by: string; reason: string; at: string } | null;
 }

@@ -5,7 +5,7 @@ import type { FigureText, Result } from './figures.ts';
 import type { FitSlice } from './fit.ts';
 import type { Declaration } from './interest.ts';
 import type { Rating } from './rating.ts';
-import type { MediaSlice } from './media.ts';
+import type { MediaSlice, Observation } from './media.ts';
 import type { WitnessFault } from './messages.ts';
 import type { Role } from './roles.ts';
 import type { Shown } from './shown.ts';
@@ -45,6 +45,8 @@ export interface SeatSlice {
   online: boolean;
   /** Moderator and wall see it by seat; null where the viewer may not know. */
   finished: boolean | null;
+  /** How a reviewer saw the work, by round; empty until that round is opened. */
+  observed: { round: number; how: Observation }[];
   declared: boolean;
   /** Ties are on show to everybody from the opening; before it to the moderator and the seat itself. */
   declaration: Declaration | null;
@@ -239,6 +241,10 @@ export interface MeSlice {
   /** Took the seat after the opening: rates sealed before seeing the round. */
   catchingUp: boolean;
   endorsement: { content: boolean; reason: string } | null;
+  /** How this seat said it sees the work of the present round. */
+  observed: Observation | null;
+  /** Clips that this seat played. */
+  watched: string[];
   /** The recorded sheet's digest, for the owner to keep. */
   digests: { round: number; digest: string }[];
 }

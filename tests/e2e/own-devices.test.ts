@@ -1,5 +1,6 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { axeViolations } from '../support/axe.ts';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
 import {
   declareNothing,
@@ -8,6 +9,7 @@ import {
   next,
   openPanel,
   person,
+  picture,
   PHONE,
   rateStep,
   saved,
@@ -62,6 +64,21 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     expect(sent.filter((frame) => frame.includes('"on":"panel"')).length).toBeGreaterThan(8);
     // A screen shown under another's address would ask for an evaluation without a name.
     expect(sent.filter((frame) => frame.includes('"evaluation":""'))).toEqual([]);
+  });
+
+  test('ME-20: a reviewer says how they see the work, and it is there after a reload', async () => {
+    const { page } = phone;
+    await step(phone, 3).waitFor();
+    await page.getByText('How you see the work: not said yet').click();
+    await page.getByLabel('live on video, in another program').check();
+    const said = page.getByText('How you see the work: live on video, in another program');
+    await said.waitFor();
+    await picture(page, '33-how-seen', true);
+    expect(await axeViolations(page)).toEqual([]);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+    expect(wide).toBeLessThanOrEqual(PHONE.width);
+    await page.reload();
+    await said.waitFor();
   });
 
   test('a rating follows its reviewer to a second device', async () => {

@@ -72,6 +72,8 @@ const evaluationCommands: { [T in EvaluationCommandType]: EvaluationCommand & { 
   },
   'remove-media': { type: 'remove-media', media: `md_${BLANK}`, reason: REASON },
   'mark-moment': { type: 'mark-moment', media: `md_${BLANK}`, ms: 0, label: REASON },
+  'watch-clip': { type: 'watch-clip', media: `md_${BLANK}` },
+  'state-observation': { type: 'state-observation', how: 'recorded' },
 };
 
 /** One of every command on a panel, naming a seat and a device where it can. */

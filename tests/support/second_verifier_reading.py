@@ -165,6 +165,8 @@ DATA = {
                           type=one('image/jpeg', 'image/png', 'image/webp', 'video/mp4', 'video/quicktime')),
     'media-removed': obj(media=MEDIA, reason=REASON),
     'moment-marked': obj(media=MEDIA, seat=SEAT, ms=whole(0, 86_400_000), label=is_str),
+    'clip-watched': obj(media=MEDIA, seat=SEAT),
+    'observation-stated': obj(round=ROUND, seat=SEAT, how=one('present', 'live-elsewhere', 'recorded')),
     'server-started': obj(software=is_str, before=maybe(is_str), unclean=is_bool),
     'clock-jumped': obj(ms=whole(-(2**53 - 1)), expected=INSTANT, shown=INSTANT, running=is_bool),
     'store-restored': obj(had=maybe(COUNT), has=COUNT),
@@ -197,6 +199,7 @@ ORDER = {
     'media-attached': (PSO, ('moderator', 'reviewer', 'recorder', 'operator'), None),
     'media-removed': (PSO + ('locked', 'withdrawn'), MOD, None),
     'moment-marked': (PSO, ('moderator', 'reviewer', 'observer', 'recorder', 'operator'), None),
+    'clip-watched': (PSO, ('reviewer',), None), 'observation-stated': (('sealed', 'opened'), ('reviewer',), None),
     'server-started': (PSO, ('system',), None), 'clock-jumped': (PSO, ('system',), None),
     'store-restored': (PSO, ('system',), None),
 }
@@ -297,14 +300,19 @@ def take(s, e):
     elif kind == 'media-attached':
         need(d['seat'] == e['actor'] and d['media'] not in s.media, 'attached')
         need(all(not m['stands'] or m['sha256'] != d['sha256'] for m in s.media.values()), 'same file')
-        s.media[d['media']] = dict(d, stands=True)
-    elif kind in ('media-removed', 'moment-marked'):
+        s.media[d['media']] = dict(d, stands=True, played=set())
+    elif kind == 'observation-stated':
+        need(d['seat'] == e['actor'] and d['round'] == len(s.rounds), 'observation')
+        need(d['seat'] in s.rounds[-1]['sheets'], 'observation without a sheet')
+    elif kind in ('media-removed', 'moment-marked', 'clip-watched'):
         known = s.media.get(d['media'])
         need(known and known['stands'], 'no such media')
         if kind == 'media-removed':
             known['stands'] = False
         else:
             need(known['type'].startswith('video/') and d['seat'] == e['actor'], 'moment')
+            need(kind == 'moment-marked' or d['seat'] not in known['played'], 'played twice')
+            known['played'].update({d['seat']} if kind == 'clip-watched' else ())
     elif kind == 'gate-decided':
         need(d['task'] not in s.gates, 'decided twice')
         s.gates[d['task']] = d['confirmed']

@@ -94,6 +94,7 @@ const folders: Folders = {
         tasks: data.tasks,
         sheets: new Map(data.sheets.map((sheet) => [sheet.seat, sheet.document])),
         finished: new Set(),
+        observed: new Map(),
         recorded: new Map(),
         openedAt: null,
       },
@@ -192,7 +193,7 @@ const folders: Folders = {
     return { ...s, endorsements: set(s.endorsements, seat, { content, reason, at }) };
   },
   'media-attached': (s, { data, at }) => {
-    const media = { ...data, attachedAt: at, moments: [], removed: null };
+    const media = { ...data, attachedAt: at, moments: [], watchedBy: [], removed: null };
     return { ...s, media: set(s.media, data.media, media) };
   },
   'media-removed': (s, { data, actor, at }) => {
@@ -206,6 +207,13 @@ const folders: Folders = {
     if (!media) return s;
     return { ...s, media: set(s.media, id, { ...media, moments: [...media.moments, moment] }) };
   },
+  'clip-watched': (s, { data: { media: id, seat } }) => {
+    const media = s.media.get(id);
+    if (!media) return s;
+    return { ...s, media: set(s.media, id, { ...media, watchedBy: [...media.watchedBy, seat] }) };
+  },
+  'observation-stated': (s, { data: { round, seat, how } }) =>
+    inRound(s, round, (r) => ({ observed: set(r.observed, seat, how) })),
   // What happened to the server stands in the log for its readers; it changes nothing of the evaluation.
   'server-started': (s) => s,
   'clock-jumped': (s) => s,

@@ -26,6 +26,8 @@ const everywhere = (code: RejectionCode): Record<EvaluationCommandType, Cell> =>
   'attach-media': code,
   'remove-media': code,
   'mark-moment': code,
+  'watch-clip': code,
+  'state-observation': code,
 });
 
 /** EV-2: every stage has a cell for every command; there is no default. */
@@ -53,6 +55,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'attach-media': 'go',
     'remove-media': 'go',
     'mark-moment': 'go',
+    'watch-clip': 'go',
+    'state-observation': 'not-started',
   },
   sealed: {
     'start-round': 'already-started',
@@ -77,6 +81,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'attach-media': 'go',
     'remove-media': 'go',
     'mark-moment': 'go',
+    'watch-clip': 'go',
+    'state-observation': 'go',
   },
   opened: {
     'start-round': 'already-started',
@@ -101,6 +107,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'attach-media': 'go',
     'remove-media': 'go',
     'mark-moment': 'go',
+    'watch-clip': 'go',
+    'state-observation': 'go',
   },
   // After the lock nothing in the record changes; what became of it can still be said.
   // A picture that shows too much goes from the disk whenever that is seen; its hash stays, and no figure changes.

@@ -29,6 +29,8 @@ export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> =
   'attach-media': ['moderator', 'reviewer', 'recorder', 'operator'],
   'remove-media': moderator,
   'mark-moment': ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
+  'watch-clip': reviewer,
+  'state-observation': reviewer,
 };
 
 /** Who may try what on a panel. */

@@ -2,6 +2,7 @@ import type {
   Declaration,
   EvaluationEvent,
   MediaMoment,
+  Observation,
   Rating,
   Role,
   Stage,
@@ -27,6 +28,8 @@ export interface RoundState {
   /** Document id of each reviewer's sheet. */
   sheets: ReadonlyMap<string, string>;
   finished: ReadonlySet<string>;
+  /** How each reviewer said they see the work. */
+  observed: ReadonlyMap<string, Observation>;
   /** Seats whose sheet is in the log, with its digest. Empty before the opening. */
   recorded: ReadonlyMap<string, string>;
   openedAt: string | null;
@@ -79,6 +82,7 @@ export interface FitCheckState extends Data<'fit-checked'> {
 export interface MediaState extends Data<'media-attached'> {
   attachedAt: string;
   moments: readonly MediaMoment[];
+  watchedBy: readonly string[];
   removed: { by: string; reason: string; at: string } | null;
 }
 

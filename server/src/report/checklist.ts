@@ -1,4 +1,5 @@
 import type { RecordSectionId, ReportingItem } from '@unhindered/shared-types';
+import { allStated } from './sections/observed.ts';
 import type { RecordSource } from './record-source.ts';
 
 type Answer = Pick<ReportingItem, 'status' | 'place' | 'remark'>;
@@ -90,7 +91,10 @@ const STUDY: readonly Rule[] = [
     'R08',
     'rating process: place, remote or present, what reviewers could see',
     'GRRAS 8',
-    () => partly('course', 'what they could see; place and presence are not recorded'),
+    (source) =>
+      allStated(source)
+        ? present('panel', 'remote or present; what they could see in “Course”')
+        : partly('course', 'what they could see; not every reviewer said how they saw the work'),
   ],
   [
     'R09',

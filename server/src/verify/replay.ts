@@ -94,6 +94,8 @@ const RULES: Record<
     stages: ['preparing', 'sealed', 'opened'],
     roles: ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
   },
+  'clip-watched': { stages: ['preparing', 'sealed', 'opened'], roles: ['reviewer'] },
+  'observation-stated': { stages: ['sealed', 'opened'], roles: ['reviewer'] },
   'server-started': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
   'clock-jumped': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
   'store-restored': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },

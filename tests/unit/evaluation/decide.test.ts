@@ -74,6 +74,8 @@ const COMMANDS: Record<EvaluationCommandType, EvaluationCommand> = {
     ms: 1500,
     label: 'strap is free',
   },
+  'watch-clip': { type: 'watch-clip', media: 'md_0000000000000000000001' },
+  'state-observation': { type: 'state-observation', how: 'recorded' },
 };
 const TYPES = Object.keys(COMMANDS) as EvaluationCommandType[];
 

@@ -6,7 +6,7 @@ import {
   type Outcome,
   type Protocol,
 } from '@unhindered/shared-types';
-import type { EvaluationState, MediaState } from '../state.ts';
+import { currentRound, type EvaluationState, type MediaState } from '../state.ts';
 import { audienceOf, mayTalkAbout, seesTrials } from '../visibility.ts';
 import type { Handlers } from './context.ts';
 
@@ -31,9 +31,13 @@ const notThere = (media: string): Outcome<never> =>
 
 /**
  * ME-16: an event holds the hash of the file as it is kept; one file stands once in an evaluation, so that removing it
- * leaves nothing. ME-17: who rates marks no moments on a clip of a task while its round is sealed: that would be talk.
+ * leaves nothing. ME-20: the record says which reviewer played which clip, and how each says they saw the work of a
+ * round; nobody else learns either before the opening. ME-17: who rates marks no moments on a clip of a task while its round is sealed: that would be talk.
  */
-export const mediaHandlers: Pick<Handlers, 'attach-media' | 'remove-media' | 'mark-moment'> = {
+export const mediaHandlers: Pick<
+  Handlers,
+  'attach-media' | 'remove-media' | 'mark-moment' | 'watch-clip' | 'state-observation'
+> = {
   'attach-media': (state, { media, place, description }, { protocol, actor: seat, upload }) => {
     if (upload?.media !== media) {
       return refused('unknown-thing', 'This upload is not complete. Send the file again.', {
@@ -76,5 +80,23 @@ export const mediaHandlers: Pick<Handlers, 'attach-media' | 'remove-media' | 'ma
       });
     }
     return done([{ type: 'moment-marked', data: { media, seat, ms, label } }]);
+  },
+
+  'watch-clip': (state, { media }, { protocol, actor: seat }) => {
+    const audience = audienceOf(state, seat);
+    const found = state.media.get(media);
+    if (!audience || !seesTrials(state, audience, protocol)) return notThere(media);
+    if (found?.removed !== null || !found.type.startsWith('video/')) return notThere(media);
+    if (found.watchedBy.includes(seat)) return done([]);
+    return done([{ type: 'clip-watched', data: { media, seat } }]);
+  },
+
+  'state-observation': (state, { how }, { actor: seat }) => {
+    const round = currentRound(state);
+    if (!round?.sheets.has(seat)) {
+      return refused('not-in-round', 'You have no sheet in this round.');
+    }
+    if (round.observed.get(seat) === how) return done([]);
+    return done([{ type: 'observation-stated', data: { round: round.number, seat, how } }]);
   },
 };

@@ -32,6 +32,10 @@ export const meSlice = (
     finished: currentRound(state)?.finished.has(seatId) ?? false,
     catchingUp: isCatchingUp(state, seatId),
     endorsement: state.endorsements.get(seatId) ?? null,
+    observed: currentRound(state)?.observed.get(seatId) ?? null,
+    watched: [...state.media.values()]
+      .filter((m) => m.watchedBy.includes(seatId))
+      .map((m) => m.media),
     digests: state.rounds.flatMap((r) => {
       const digest = r.recorded.get(seatId);
       return digest === undefined ? [] : [{ round: r.number, digest }];

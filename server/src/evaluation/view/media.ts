@@ -7,7 +7,15 @@ export const mediaSlices = (
   state: EvaluationState,
   audience: Audience,
   policy: EvidencePolicy,
-): MediaSlice[] =>
-  seesTrials(state, audience, policy)
-    ? [...state.media.values()].map((m) => ({ ...m, moments: [...m.moments] }))
+): MediaSlice[] => {
+  // Who works on what is a hint while a round is sealed.
+  const isOpen = state.stage !== 'sealed' && state.rounds.some((r) => r.openedAt !== null);
+  const opened = isOpen && audience !== 'catching-up';
+  return seesTrials(state, audience, policy)
+    ? [...state.media.values()].map((m) => ({
+        ...m,
+        moments: [...m.moments],
+        watchedBy: opened ? [...m.watchedBy] : [],
+      }))
     : [];
+};

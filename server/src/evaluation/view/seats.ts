@@ -40,6 +40,14 @@ export const seatSlices = (
         s.role === 'reviewer' && seesFinishedBySeat(audience)
           ? (round?.finished.has(s.seat) ?? false)
           : null,
+      observed: opened
+        ? state.rounds
+            .filter((r) => r.openedAt !== null)
+            .flatMap((r) => {
+              const how = r.observed.get(s.seat);
+              return how === undefined ? [] : [{ round: r.number, how }];
+            })
+        : [],
       declared: s.declaration !== null,
       declaration: showTies ? s.declaration : null,
       excluded: showTies ? [...s.excluded] : [],

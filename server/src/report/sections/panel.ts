@@ -1,6 +1,7 @@
 import { protocolTasks, ROLES, type RecordBlock, type Tie } from '@unhindered/shared-types';
 import type { SeatState } from '../../evaluation/state.ts';
 import type { RecordSource } from '../record-source.ts';
+import { observedBlocks, observedWords } from './observed.ts';
 import {
   capital,
   figureWords,
@@ -40,6 +41,7 @@ const seatRow = (source: RecordSource, s: SeatState): string[][] => {
   return [
     [capital(seatWords(source, s.seat)), ...(s.revoked ? ['seat ended before the lock'] : [])],
     [s.declaration === null ? 'not declared' : FAMILIARITY[s.declaration.familiarity]],
+    rates ? observedWords(source, s.seat) : [''],
     [rates ? `${String(steps)} on the scale, ${String(counted)} counted` : 'does not rate'],
   ];
 };
@@ -73,8 +75,8 @@ export const panelBlocks = (source: RecordSource): RecordBlock[] => {
     {
       kind: 'table',
       caption: 'The panel',
-      head: ['Seat', 'Knew the piece', 'Ratings'],
-      widths: [0.4, 0.28, 0.32],
+      head: ['Seat', 'Knew the piece', 'Saw the work', 'Ratings'],
+      widths: [0.28, 0.22, 0.22, 0.28],
       rows: seats.map((s) => seatRow(source, s)),
     },
     {
@@ -93,6 +95,7 @@ export const panelBlocks = (source: RecordSource): RecordBlock[] => {
         { term: capital(OFF_SCALE_WORDS.abstained), text: String(n.abstained) },
       ],
     },
+    ...observedBlocks(source),
     plain(
       'Reviewers are named by letter. Within the panel they knew each other; their ratings were hidden from everybody until the round was opened.',
     ),

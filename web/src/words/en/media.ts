@@ -51,5 +51,17 @@ export const mediaWords = {
     hidden:
       'Under this protocol photos and clips are shown with the trials, after the first opening.',
     back: 'Back',
+    ofTask: (n: number) => `${plural(n, 'photo or clip', 'photos and clips')} of this task`,
+    playedBy: (names: string) => `Played here by ${names}`,
+  },
+  observed: {
+    title: 'How you see the work',
+    unsaid: 'not said yet',
+    lead: 'In this round I see the work',
+    how: {
+      present: 'in the room',
+      'live-elsewhere': 'live on video, in another program',
+      recorded: 'on the clips kept here or other recordings',
+    },
   },
 };
