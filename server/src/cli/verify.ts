@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
+import type { Bundle } from '@unhindered/shared-types';
 import { verifyBundle, type Verification } from '../verify/verify-bundle.ts';
 import { readFlags, UsageError } from './read-flags.ts';
+import { checkMedia } from './verify-media.ts';
 
 const options = (argv: readonly string[]) =>
   readFlags(argv, {
@@ -8,6 +10,7 @@ const options = (argv: readonly string[]) =>
     options: {
       key: { type: 'string' },
       seen: { type: 'string', multiple: true },
+      media: { type: 'string' },
       json: { type: 'boolean' },
     },
   });
@@ -54,20 +57,32 @@ const report = (v: Verification): string[] => {
   ];
 };
 
+/** What the files beside the bundle are, in words; with faults the record is not whole. */
+const mediaLines = ({ files, faults }: Awaited<ReturnType<typeof checkMedia>>): string[] =>
+  faults.length === 0
+    ? [`Photos and clips: ${String(files)}, each there with its hash.`]
+    : faults.map(({ file, what }) => `PHOTO OR CLIP: ${file} ${what}.`);
+
 /** `verify BUNDLE`: 0 holds, 1 does not hold, 2 cannot be read. */
-export const verify = (argv: readonly string[]): Promise<number> => {
+export const verify = async (argv: readonly string[]): Promise<number> => {
   const { values, positionals } = options(argv);
   const [file, ...rest] = positionals;
   if (file === undefined || rest.length > 0) throw new UsageError('verify takes one bundle.');
   const bytes = readable(file);
   const seen = (values.seen ?? []).map((f) => readable(f)?.toString('utf8'));
-  if (!bytes || seen.includes(undefined)) return Promise.resolve(2);
+  if (!bytes || seen.includes(undefined)) return 2;
   const verification = verifyBundle(bytes, {
     ...(values.key === undefined ? {} : { key: values.key }),
     seen: seen.filter((s) => s !== undefined),
   });
+  const media =
+    verification.ok && values.media !== undefined
+      ? await checkMedia(JSON.parse(bytes.toString('utf8')) as Bundle, values.media)
+      : undefined;
   const text =
-    values.json === true ? JSON.stringify(verification) : report(verification).join('\n');
+    values.json === true
+      ? JSON.stringify({ ...verification, ...(media ? { media } : {}) })
+      : [...report(verification), ...(media ? mediaLines(media) : [])].join('\n');
   process.stdout.write(`${text}\n`);
-  return Promise.resolve(verification.ok ? 0 : 1);
+  return verification.ok && (media?.faults.length ?? 0) === 0 ? 0 : 1;
 };
