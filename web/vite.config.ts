@@ -1,28 +1,74 @@
 import { fileURLToPath } from 'node:url';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
-import { defineConfig } from 'vite';
+import { defineConfig, type Plugin } from 'vite';
 
-/** The pages: one small shell, every screen loaded when it is opened. */
-export default defineConfig({
-  root: fileURLToPath(new URL('.', import.meta.url)),
-  logLevel: 'warn',
-  plugins: [svelte()],
-  build: {
-    target: ['es2022', 'safari16'],
-    outDir: 'dist',
-    emptyOutDir: true,
-    manifest: true,
-    // Inlined files would need data: in the policy for scripts and fonts.
-    assetsInlineLimit: 0,
-    modulePreload: { polyfill: false },
-    rolldownOptions: {
-      checks: { pluginTimings: false },
-      input: { app: 'index.html', 'service-worker': 'src/service-worker.ts' },
-      output: {
-        // The worker's scope is its folder: it must stand at the root, under a name that stays.
-        entryFileNames: ({ name }) =>
-          name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
+/**
+ * The pages in one language: wherever the code names the English words, this build takes those of `language`, under the
+ * same names. So nobody loads words they do not read, none of them is asked for late, and no screen knows of it.
+ */
+const inLanguage = (language: string): Plugin => ({
+  name: 'words-of-one-language',
+  enforce: 'pre',
+  async resolveId(source, importer, options) {
+    if (!/(?:^|\/)en\/[\w-]+\.ts$/u.test(source)) return null;
+    const english = await this.resolve(source, importer, { ...options, skipSelf: true });
+    return english?.id.replace('/src/words/en/', `/src/words/${language}/`) ?? null;
+  },
+  transformIndexHtml: (html) => html.replace('<html lang="en">', `<html lang="${language}">`),
+});
+
+/** Its files do nothing when they are only loaded, but its package does not say so; then lists and choices would all go with the shell. */
+const FRAMEWORK = /\/node_modules\/svelte\/src\/(?!internal\/(?:disclose-version|flags))/u;
+
+/** What of it the way in does without: lists, choices, bound elements. */
+const CHOICES =
+  /\/node_modules\/svelte\/src\/.*\/(?:each|select|this|clone|custom-element|legacy-client|snippet|style|store|props|html|window|svelte-element|slot)\.js$/u;
+
+/** Leaves out of a screen whatever of the framework it does not call. */
+const onlyWhatIsCalled = (): Plugin => ({
+  name: 'only-what-is-called',
+  transform: {
+    filter: { id: FRAMEWORK },
+    handler: (code) => ({ code, map: null, moduleSideEffects: false }),
+  },
+});
+
+/** The pages: one small shell, every screen loaded when it is opened. The mode is the language they are built in. */
+export default defineConfig(({ mode }) => {
+  const language = /^[a-z]{2}$/u.test(mode) ? mode : 'en';
+  return {
+    root: fileURLToPath(new URL('.', import.meta.url)),
+    logLevel: 'warn',
+    resolve: {
+      alias: {
+        'lib0/logging': fileURLToPath(new URL('src/sync/quiet-logging.ts', import.meta.url)),
       },
     },
-  },
+    plugins: [inLanguage(language), onlyWhatIsCalled(), svelte()],
+    build: {
+      target: ['es2022', 'safari16'],
+      outDir: `dist/${language}`,
+      emptyOutDir: true,
+      manifest: true,
+      // Inlined files would need data: in the policy for scripts and fonts.
+      assetsInlineLimit: 0,
+      modulePreload: { polyfill: false },
+      rolldownOptions: {
+        checks: { pluginTimings: false },
+        input: { app: 'index.html', 'service-worker': 'src/service-worker.ts' },
+        output: {
+          // The worker's scope is its folder: it must stand at the root, under a name that stays.
+          entryFileNames: ({ name }) =>
+            name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
+          // Two pieces of the framework, not twenty: small files compress badly.
+          codeSplitting: {
+            groups: [
+              { name: 'choices', test: CHOICES, includeDependenciesRecursively: false },
+              { name: 'framework', test: FRAMEWORK, includeDependenciesRecursively: false },
+            ],
+          },
+        },
+      },
+    },
+  };
 });
