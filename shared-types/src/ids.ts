@@ -24,6 +24,8 @@ export const registerLogId = random('rg');
 export const fitId = random('ft');
 /** A photo or clip, from the first byte of its upload on. */
 export const mediaId = random('md');
+/** A note of something that went wrong on the day. */
+export const incidentId = random('ic');
 /** Made by the client, unique per command: a resend gets the stored answer. */
 export const commandId = random('cm');
 

@@ -14,6 +14,12 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
     of: (t) => t.entry.condition,
   },
   { name: 'operator', type: 'text', meaning: 'Code of who performed', of: (t) => t.entry.operator },
+  {
+    name: 'model',
+    type: 'text',
+    meaning: 'Code of the living model; empty with a manikin or where none was named',
+    of: (t) => t.entry.model ?? null,
+  },
   { name: 'done', type: 'yes-no', meaning: 'Done when it was stopped', of: (t) => t.entry.done },
   {
     name: 'seconds',
@@ -42,7 +48,8 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
   {
     name: 'status',
     type: 'id',
-    meaning: 'counts, corrected (by a later one) or void',
+    meaning:
+      'counts, corrected (by a later one), void, or model-left (taken out when its model left)',
     of: (t) => t.status,
   },
   { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
