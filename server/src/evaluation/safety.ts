@@ -74,7 +74,7 @@ export const modelSlices = (state: EvaluationState): ModelSlice[] =>
   }));
 
 /**
- * What an audience sees of the safety of the day. `text` is SHA-256 of the protocol's session caution. An incident may
+ * SD-4: what an audience sees of the safety of the day, with who has not acknowledged the briefing. `text` is SHA-256 of the protocol's session caution. An incident may
  * tell how a trial went: who may not see the trials yet (SE-12) does not see it either.
  */
 export const safetySlice = (

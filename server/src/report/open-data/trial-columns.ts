@@ -14,12 +14,6 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
     of: (t) => t.entry.condition,
   },
   { name: 'operator', type: 'text', meaning: 'Code of who performed', of: (t) => t.entry.operator },
-  {
-    name: 'model',
-    type: 'text',
-    meaning: 'Code of the living model; empty with a manikin or where none was named',
-    of: (t) => t.entry.model ?? null,
-  },
   { name: 'done', type: 'yes-no', meaning: 'Done when it was stopped', of: (t) => t.entry.done },
   {
     name: 'seconds',
@@ -55,4 +49,10 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
   { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
   { name: 'entered_by', type: 'id', meaning: 'Seat that entered it', of: (t) => t.seat },
   { name: 'note', type: 'text', meaning: 'Note', of: (t) => t.entry.note },
+  {
+    name: 'model',
+    type: 'text',
+    meaning: 'Code of the living model; empty with a manikin or where none was named',
+    of: (t) => t.entry.model ?? null,
+  },
 ];
