@@ -1,6 +1,5 @@
 import * as v from 'valibot';
-import { fitId, seatId } from './ids.ts';
-import { modelCode } from './model-code.ts';
+import { fitId, modelCode, seatId } from './ids.ts';
 import { line, text } from './text.ts';
 
 const step = v.strictObject({

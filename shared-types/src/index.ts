@@ -19,7 +19,6 @@ export * from './interest.ts';
 export * from './media.ts';
 export * from './merge-slices.ts';
 export * from './messages.ts';
-export * from './model-code.ts';
 export * from './panel-view.ts';
 export * from './parse-entry.ts';
 export * from './protocol.ts';

@@ -1,7 +1,6 @@
 import * as v from 'valibot';
-import { incidentId, instant, seatId, sha256Hex, slug } from './ids.ts';
+import { incidentId, instant, modelCode, seatId, sha256Hex, slug } from './ids.ts';
 import { BOARD_KEY } from './board-key.ts';
-import { modelCode } from './model-code.ts';
 import type { Role } from './roles.ts';
 import { decisionReason, shortReason, text } from './text.ts';
 

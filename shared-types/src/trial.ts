@@ -1,7 +1,6 @@
 import * as v from 'valibot';
 import { BOARD_KEY } from './board-key.ts';
-import { decimal, instant, slug } from './ids.ts';
-import { modelCode } from './model-code.ts';
+import { decimal, instant, modelCode, slug } from './ids.ts';
 import { measureId } from './protocol.ts';
 import { line, shortReason, text } from './text.ts';
 

@@ -5,6 +5,7 @@ import {
   type EvaluationEvent,
   type ListedTrial,
   type ModelSlice,
+  type SafetyEvent,
   type SafetySlice,
 } from '@unhindered/shared-types';
 import { applySafety } from './safety-state.ts';
@@ -23,10 +24,15 @@ const marked = (state: EvaluationState, model: string | undefined): EvaluationSt
   return { ...state, trials: markWithdrawn(state.trials, model, withdrew) };
 };
 
+type SafetyLogged = Extract<
+  EvaluationEvent,
+  { type: SafetyEvent['type'] | 'model-trials-decided' | 'incident-noted' | 'entry-posted' }
+>;
+
 /** The evaluation after an event of the day, or after a trial was put on record: marks what its model has left. */
 export const foldSafety = (
   state: EvaluationState,
-  event: EvaluationEvent & Pick<Envelope, 'at' | 'actor'>,
+  event: SafetyLogged & Pick<Envelope, 'at' | 'actor'>,
 ): EvaluationState => {
   switch (event.type) {
     case 'everyone-stopped':
@@ -53,8 +59,6 @@ export const foldSafety = (
       const { entry } = event.data;
       return entry.kind === 'trial' ? marked(state, entry.model) : state;
     }
-    default:
-      return state;
   }
 };
 

@@ -152,6 +152,8 @@ export const misplaced = (
   return undefined;
 };
 
+const UNFIT = 'the first round opened without a passed fit check, and without a reason';
+
 const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
   const row = r.ratings.get(task) ?? new Map<string, Rating>();
   r.ratings.set(task, row.set(seat, rating));
@@ -210,9 +212,7 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
     }
     case 'round-opened':
       if (r.safety.stopped) return 'the round opened while everyone had stopped';
-      if (event.data.round === 1 && !mayOpen(r)) {
-        return 'the first round opened without a passed fit check, and without a reason';
-      }
+      if (event.data.round === 1 && !mayOpen(r)) return UNFIT;
       for (const round of r.rounds.slice(-1)) round.opened = true;
       r.stage = 'opened';
       return undefined;

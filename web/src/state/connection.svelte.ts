@@ -17,7 +17,6 @@ import { PanelSocket } from '../sync/panel-socket.ts';
 import { unsent } from '../sync/unsent.ts';
 import { leavingWords as words } from '../words/en/leaving.ts';
 import { KnownStops } from './known-stops.ts';
-import { haltStored } from './stopwatch.svelte.ts';
 import { WitnessState } from './witness.svelte.ts';
 
 /** Everything this browser is told over the panel's socket, and the way to send commands. */
@@ -105,7 +104,7 @@ export class Connection {
 
   /** Stops this device's own clocks at once, whether or not there is a link, then tells everybody. */
   stopEveryone(panel: string, reason: string | null): Promise<CommandAnswer> {
-    this.#halt(panel);
+    this.halts++;
     return this.onPanel(panel, { type: 'stop-everyone', reason });
   }
 
@@ -155,11 +154,6 @@ export class Connection {
     if (!view) return;
     this.panels = { ...this.panels, [of]: view };
     if (of === this.#of || this.panel?.panel === of) this.panel = view;
-    if (view.stop && this.#stops.isNew(of, view.stop.at)) this.#halt(of);
-  }
-
-  #halt(panel: string): void {
-    haltStored((this.panels[panel]?.evaluations ?? []).map((e) => e.evaluation));
-    this.halts++;
+    if (view.stop && this.#stops.isNew(of, view.stop.at)) this.halts++;
   }
 }
