@@ -77,6 +77,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
     await moderator.getByRole('button', { name: /Start round 1/u }).click();
     await page('recorder').getByRole('button', { name: 'Trials' }).click();
     await page('recorder').getByTestId('stopwatch').waitFor();
+    await page('recorder').getByRole('button', { name: 'I have read this and act on it' }).click();
   });
   afterAll(async () => {
     await browser.close();

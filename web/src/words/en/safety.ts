@@ -35,7 +35,6 @@ export const safetyWords = {
       resumeTitle: 'Let the day go on',
       resumeLabel: 'What was done about it',
       resume: 'Let the day go on',
-      waits: 'A moderator lets the day go on.',
       over: (name: string, time: string) => `The day goes on: ${name}, ${time}.`,
       gotIt: 'Seen',
     },
