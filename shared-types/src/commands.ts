@@ -18,6 +18,7 @@ import { clipTime, mediaPlace, observation } from './media.ts';
 import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
+import { decideModelTrials, noteIncident, safetyCommand } from './safety.ts';
 import { fitCheck } from './fit.ts';
 import { specimen, specimenDetails } from './specimen.ts';
 import { decisionReason, line, shortReason, text } from './text.ts';
@@ -110,6 +111,8 @@ export const evaluationCommand = v.variant('type', [
   v.strictObject({ type: v.literal('watch-clip'), media: mediaId }),
   /** How this reviewer sees the work of the present round. */
   v.strictObject({ type: v.literal('state-observation'), how: observation }),
+  decideModelTrials,
+  noteIncident,
 ]);
 export type EvaluationCommand = v.InferOutput<typeof evaluationCommand>;
 export type EvaluationCommandType = EvaluationCommand['type'];
@@ -176,6 +179,7 @@ export const panelCommand = v.variant('type', [
   v.strictObject({ type: v.literal('end-link'), link: linkId }),
   /** Forgets the name and what could prove it; the log keeps a hash that says nothing any more. */
   v.strictObject({ type: v.literal('erase-name'), seat: seatId }),
+  safetyCommand,
 ]);
 export type PanelCommand = v.InferOutput<typeof panelCommand>;
 export type PanelCommandType = PanelCommand['type'];

@@ -13,11 +13,9 @@ import {
   lateId,
   linkId,
   panelId,
-  registerLogId,
   seatId,
   sha256Hex,
   slug,
-  systemLogId,
 } from './ids.ts';
 import { mediaEvents } from './media-events.ts';
 import { divergenceRule } from './protocol.ts';
@@ -25,6 +23,7 @@ import { rating } from './rating.ts';
 import { specimenCorrected } from './register.ts';
 import { role } from './roles.ts';
 import { registered, specimen } from './specimen.ts';
+import { incidentNoted, modelTrialsDecided, safetyEvent } from './safety.ts';
 import { text } from './text.ts';
 import { letter, seatRevoked, seatTaken } from './seat-events.ts';
 import { clockJumped, serverStarted, storeRestored } from './system-events.ts';
@@ -201,6 +200,9 @@ export const evaluationEvent = v.variant('type', [
   serverStarted,
   clockJumped,
   storeRestored,
+  safetyEvent,
+  modelTrialsDecided,
+  incidentNoted,
 ]);
 export type EvaluationEvent = v.InferOutput<typeof evaluationEvent>;
 export type EvaluationEventType = EvaluationEvent['type'];
@@ -271,25 +273,6 @@ export const panelEvent = v.variant('type', [
     }),
   }),
   v.strictObject({ type: v.literal('link-ended'), data: v.strictObject({ link: linkId }) }),
+  safetyEvent,
 ]);
 export type PanelEvent = v.InferOutput<typeof panelEvent>;
-
-/** The envelope around every event: who, where from, when by both clocks, and by which command. */
-const envelopeEntries = {
-  v: v.literal(1),
-  log: v.union([evaluationId, panelId, systemLogId, registerLogId]),
-  seq: v.pipe(v.number(), v.integer(), v.minValue(0)),
-  at: instant,
-  clientAt: v.nullable(instant),
-  actor: v.string(),
-  role: v.string(),
-  device: v.nullable(v.string()),
-  cmd: v.nullable(v.string()),
-  type: v.string(),
-  data: v.unknown(),
-} as const;
-export const envelope = v.strictObject(envelopeEntries);
-export type Envelope = v.InferOutput<typeof envelope>;
-
-/** What every event of one command has in common, given by the flow that commits it. */
-export type Provenance = Pick<Envelope, 'at' | 'clientAt' | 'actor' | 'role' | 'device' | 'cmd'>;

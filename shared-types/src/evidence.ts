@@ -48,5 +48,7 @@ export interface EvidenceSlice {
     practice: number;
     hiddenFault: number;
     voided: number;
+    /** Of a model who left, and taken out by a moderator. */
+    withdrawn: number;
   };
 }

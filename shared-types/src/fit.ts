@@ -1,13 +1,6 @@
 import * as v from 'valibot';
-import { fitId, seatId } from './ids.ts';
+import { fitId, modelCode, seatId } from './ids.ts';
 import { line, text } from './text.ts';
-
-/** A code and never a name: signs that a name is not written with, one digit at least. */
-export const MODEL_CODE = /^(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}$/u;
-const modelCode = v.pipe(
-  v.string(),
-  v.regex(MODEL_CODE, 'Use a code with a digit, such as M3, and no name.'),
-);
 
 const step = v.strictObject({
   what: line(1, 200),

@@ -24,6 +24,8 @@ export const registerLogId = random('rg');
 export const fitId = random('ft');
 /** A photo or clip, from the first byte of its upload on. */
 export const mediaId = random('md');
+/** A note of something that went wrong on the day. */
+export const incidentId = random('ic');
 /** Made by the client, unique per command: a resend gets the stored answer. */
 export const commandId = random('cm');
 
@@ -50,3 +52,12 @@ export const sha256Hex = v.pipe(v.string(), v.regex(/^[0-9a-f]{64}$/u));
 
 /** A figure as the log holds it: a decimal string of at most 12 significant digits, never a float. */
 export const decimal = v.pipe(v.string(), v.regex(/^-?(0|[1-9]\d*)(\.\d*[1-9])?$/u));
+
+/** A code and never a name: signs that a name is not written with, one digit at least. */
+export const MODEL_CODE = /^(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}$/u;
+
+/** The code of a model: the living person who wears the piece. */
+export const modelCode = v.pipe(
+  v.string(),
+  v.regex(MODEL_CODE, 'Use a code with a digit, such as M3, and no name.'),
+);

@@ -37,7 +37,8 @@ export type WatchAnswer =
 
 /**
  * Slices that changed. Keys: for an evaluation `head`, `seats`, `allFinished`, `tasks/<id>`, `trials/<id>`,
- * `evidence/<id>`, `queue`, `agreement`, `insight` (moderator), `remarks`, `late`, `lock`, `me`; for a panel or home `view`. A null slice is gone.
+ * `evidence/<id>`, `queue`, `agreement`, `insight` (moderator), `remarks`, `late`, `lock`,
+ * `safety`, `me`; for a panel or home `view`. A null slice is gone.
  */
 export interface SlicesMessage {
   /** evaluation id, panel id, or `home`. */

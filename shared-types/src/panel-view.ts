@@ -1,5 +1,6 @@
 import type { Declaration } from './interest.ts';
 import type { Role } from './roles.ts';
+import type { ToldStop } from './safety.ts';
 import type { Specimen } from './specimen.ts';
 import type { Stage } from './stage.ts';
 
@@ -59,6 +60,8 @@ export interface PanelView {
   guessing: GuessingSlice | null;
   /** Of the last day, newest first; empty for others than moderators. */
   notices: NoticeSlice[];
+  /** The last time that everyone stopped, whether or not it was resumed; null when there was none. */
+  stop: ToldStop | null;
   evaluations: { evaluation: string; title: string; stage: Stage; specimen: Specimen }[];
   /** Protocol versions that a new evaluation may use. */
   protocols: { id: string; version: string; title: string; invented: boolean }[];

@@ -124,6 +124,13 @@ export const protocol = v.strictObject({
     minValidTrials: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(100)),
     minShareOfValidTrials: v.pipe(finite, v.minValue(0), v.maxValue(1)),
   }),
+  /** Minutes between two trials of one operator at any of these tasks, which tire; absent, a rule of the house is used. */
+  rest: v.optional(
+    v.strictObject({
+      minutes: v.pipe(finite, v.minValue(0), v.maxValue(1440)),
+      tasks: v.pipe(v.array(slug), v.maxLength(500)),
+    }),
+  ),
   rounds: v.strictObject({ limit: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(9)) }),
   /** Whether reviewers see trials before they rate. */
   evidenceBeforeRating: v.boolean(),

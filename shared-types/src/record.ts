@@ -73,6 +73,7 @@ export type RecordSectionId =
   | 'panel'
   | 'interests'
   | 'course'
+  | 'safety'
   | 'tasks'
   | 'ratings'
   | 'settlements'

@@ -20,6 +20,7 @@ export const REJECTION_CODES = [
   'frozen',
   'not-locked',
   'link-ended',
+  'everyone-stopped',
   // what
   'bad-input',
   'unknown-task',

@@ -11,6 +11,8 @@ export interface ListedTrial {
   /** The entry of the same author that takes its place. */
   replacedBy: string | null;
   voided: { by: string; reason: string; at: string } | null;
+  /** Its model has left since; `counts` false when a moderator took what they did out of the evidence. */
+  withdrew?: { at: string; counts: boolean };
 }
 
 /** Trials by key, in the order they were kept. */
@@ -59,6 +61,16 @@ export const placeTrial = (
   return next;
 };
 
-/** Whether a trial is part of the evidence: neither replaced nor void. */
+/** SD-5: marks every trial of a model who has left; none is taken away. */
+export const markWithdrawn = (
+  list: TrialList,
+  model: string,
+  withdrew: NonNullable<ListedTrial['withdrew']>,
+): TrialList =>
+  new Map(
+    [...list].map(([key, t]) => [key, t.entry.model === model ? { ...t, withdrew } : t] as const),
+  );
+
+/** Whether a trial is part of the evidence: neither replaced, nor void, nor taken out because its model left. */
 export const isStanding = (trial: ListedTrial): boolean =>
-  trial.replacedBy === null && trial.voided === null;
+  trial.replacedBy === null && trial.voided === null && trial.withdrew?.counts !== false;

@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { BOARD_KEY } from './board-key.ts';
-import { decimal, instant, slug } from './ids.ts';
+import { decimal, instant, modelCode, slug } from './ids.ts';
 import { measureId } from './protocol.ts';
 import { line, shortReason, text } from './text.ts';
 
@@ -64,6 +64,8 @@ export const trialEntry = v.pipe(
     state: slug,
     condition: trialCondition,
     operator: operatorCode,
+    /** The living model who wore the piece; absent with a manikin, and in entries of before models were asked for. */
+    model: v.optional(modelCode),
     done: v.boolean(),
     seconds: v.nullable(seconds),
     splits: v.pipe(v.array(split), v.maxLength(20)),

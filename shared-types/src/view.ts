@@ -8,6 +8,7 @@ import type { Rating } from './rating.ts';
 import type { MediaSlice, Observation } from './media.ts';
 import type { WitnessFault } from './messages.ts';
 import type { Role } from './roles.ts';
+import type { SafetySlice } from './safety.ts';
 import type { Shown } from './shown.ts';
 import type { Registered, Specimen } from './specimen.ts';
 import type { Stage } from './stage.ts';
@@ -275,6 +276,7 @@ export interface EvaluationView {
   late: LateSlice[];
   lock: LockSlice;
   fit: FitSlice;
+  safety: SafetySlice;
   endorsements: EndorsementSlice;
   me: MeSlice;
 }

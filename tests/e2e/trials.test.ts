@@ -77,6 +77,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
     await moderator.getByRole('button', { name: /Start round 1/u }).click();
     await page('recorder').getByRole('button', { name: 'Trials' }).click();
     await page('recorder').getByTestId('stopwatch').waitFor();
+    await page('recorder').getByRole('button', { name: 'I have read this and act on it' }).click();
   });
   afterAll(async () => {
     await browser.close();
@@ -93,7 +94,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
     await phone.getByRole('button', { name: 'Start' }).click();
     await phone.getByRole('button', { name: 'Split' }).click();
     await phone.reload();
-    const stop = phone.getByRole('button', { name: 'Stop' });
+    const stop = phone.getByRole('button', { name: 'Stop', exact: true });
     await stop.waitFor();
     expect((await stop.boundingBox())?.height).toBeGreaterThanOrEqual(56);
     await picture(phone, '20-stopwatch', true);

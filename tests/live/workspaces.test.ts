@@ -74,6 +74,18 @@ const evaluationCommands: { [T in EvaluationCommandType]: EvaluationCommand & { 
   'mark-moment': { type: 'mark-moment', media: `md_${BLANK}`, ms: 0, label: REASON },
   'watch-clip': { type: 'watch-clip', media: `md_${BLANK}` },
   'state-observation': { type: 'state-observation', how: 'recorded' },
+  'decide-model-trials': { type: 'decide-model-trials', model: 'M1', count: false, reason: REASON },
+  'note-incident': {
+    type: 'note-incident',
+    note: {
+      what: REASON,
+      happenedAt: AT,
+      task: null,
+      trial: null,
+      done: REASON,
+      direction: 'informed',
+    },
+  },
 };
 
 /** One of every command on a panel, naming a seat and a device where it can. */
@@ -121,6 +133,11 @@ const panelCommands = (
   'reopen-codes': { type: 'reopen-codes' },
   'publish-link': { type: 'publish-link', evaluation: `ev_${BLANK}`, what: 'record', names: false },
   'end-link': { type: 'end-link', link: `lk_${BLANK}` },
+  'stop-everyone': { type: 'stop-everyone', reason: REASON },
+  'resume-everyone': { type: 'resume-everyone', measures: REASON },
+  'acknowledge-briefing': { type: 'acknowledge-briefing', text: 'a'.repeat(64) },
+  'record-consent': { type: 'record-consent', model: 'M1', written: true },
+  'withdraw-consent': { type: 'withdraw-consent', model: 'M1' },
 });
 
 /** Commands that work on the panel itself whatever seat is named: tried on the other panel, not in one's own. */
@@ -133,6 +150,11 @@ const NAME_NO_SEAT = new Set([
   'register-specimen',
   'correct-specimen',
   'retire-specimen',
+  'stop-everyone',
+  'resume-everyone',
+  'acknowledge-briefing',
+  'record-consent',
+  'withdraw-consent',
 ]);
 
 /** Two organisations on one server, both with a panel in a sealed round. */

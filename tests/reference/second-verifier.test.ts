@@ -9,6 +9,7 @@ import { seededRandom } from '../../server/src/rehearse/random.ts';
 import type { FitCheck } from '../../shared-types/src/index.ts';
 import { verifyBundle } from '../../server/src/verify/verify-bundle.ts';
 import { lockedBundle } from '../support/locked-bundle.ts';
+import { eventfulDay } from '../support/safety.ts';
 import { DETAILS } from '../support/specimen.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
 import {
@@ -33,7 +34,9 @@ let locked: Shown;
 beforeAll(async () => {
   const made = await lockedBundle(
     undefined,
-    async ({ app, clock }) => {
+    async (made, panel) => {
+      const { app, clock } = made;
+      await eventfulDay(made, panel);
       const system = await systemLogOf(app, () => app.ids.id('sy'));
       await record(app, system, [{ type: 'store-restored', data: { had: 90, has: 60 } }]);
       clock.jump(3_600_000);
@@ -135,6 +138,67 @@ describe.skipIf(noPython)(
               reason: 'r',
             };
             Object.assign(e, { type: 'specimen-corrected', data });
+          }),
+        true,
+      ],
+      [
+        'an opening while all stand still',
+        (b) =>
+          withEvent(b, indexOf(b, 'everyone-resumed'), (e) => {
+            Object.assign(e, { type: 'task-presented', data: { task: null } });
+          }),
+        true,
+      ],
+      [
+        'a stop by another hand',
+        (b) =>
+          withEvent(
+            b,
+            indexOf(b, 'everyone-stopped'),
+            (e) => (e.data['seat'] = `st_${'A'.repeat(22)}`),
+          ),
+        true,
+      ],
+      [
+        'a stop of an earlier time, told late',
+        (b) =>
+          withEvent(
+            b,
+            indexOf(b, 'everyone-stopped'),
+            (e) => (e.data['since'] = '2026-03-02T08:00:00.000Z'),
+          ),
+        true,
+      ],
+      [
+        'another briefing',
+        (b) =>
+          withEvent(
+            b,
+            indexOf(b, 'briefing-acknowledged'),
+            (e) => (e.data['text'] = 'a'.repeat(64)),
+          ),
+        true,
+      ],
+      [
+        'a model who leaves unasked',
+        (b) => withEvent(b, indexOf(b, 'consent-withdrawn'), (e) => (e.data['model'] = 'M9')),
+        true,
+      ],
+      [
+        'a name for a model of the day',
+        (b) => withEvent(b, indexOf(b, 'consent-recorded'), (e) => (e.data['model'] = 'ANNA')),
+        true,
+      ],
+      [
+        'trials taken out of a model who stayed',
+        (b) => withEvent(b, indexOf(b, 'model-trials-decided'), (e) => (e.data['model'] = 'M1')),
+        true,
+      ],
+      [
+        'an incident in a trial that is not there',
+        (b) =>
+          withEvent(b, indexOf(b, 'incident-noted'), (e) => {
+            (e.data['note'] as { trial: string }).trial = `st_${'A'.repeat(22)}/${'A'.repeat(22)}`;
           }),
         true,
       ],

@@ -51,7 +51,7 @@ export interface Locked extends TestApp {
  */
 export const lockedBundle = async (
   store?: Store,
-  whileSealed: (test: TestApp) => Promise<void> = () => Promise.resolve(),
+  whileSealed: (test: TestApp, panel: SeatedPanel) => Promise<void> = () => Promise.resolve(),
   registered = false,
   unfitted: string | null = null,
 ): Promise<Locked> => {
@@ -66,7 +66,7 @@ export const lockedBundle = async (
   ]);
   if (unfitted !== null) accepted(await act(moderator, { type: 'override-fit', reason: unfitted }));
   accepted(await act(moderator, { type: 'start-round' }));
-  await whileSealed(test);
+  await whileSealed(test, panel);
   for (const [i, who] of reviewers.entries()) await panel.rate(who, PLANS[i] ?? {});
   accepted(await act(moderator, { type: 'open-round', withMissing: true }));
   accepted(await act(moderator, { type: 'call-round', tasks: ['fm-tool-first'], reason: null }));

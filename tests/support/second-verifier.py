@@ -147,6 +147,9 @@ def check(data, key=None, seen=()):
     if sha(b['protocol']).hexdigest() != first['protocol']['hash']:
         raise Broken('protocol', 'hash')
     protocol = read(b['protocol'])
+    briefing = sha(protocol['cautions']['session']).hexdigest()
+    if any(e['data']['text'] != briefing for e in events if e['type'] == 'briefing-acknowledged'):
+        raise Broken('protocol', 'briefing')
     before = ''
     for entry in b['names']:
         known = state.seats.get(entry['seat'])

@@ -95,12 +95,12 @@ def line(low, high):
 def id_of(prefix): return like(prefix + '_[A-Za-z0-9_-]{22}')
 
 REASON = text(1, 2000)
-EV, PN, SEAT, DOC, LATE, SP, FIT, MEDIA = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt', 'sp', 'ft', 'md'))
+EV, PN, SEAT, DOC, LATE, SP, FIT, MEDIA, INCIDENT = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt', 'sp', 'ft', 'md', 'ic'))
 SLUG, HASH = like('[a-z0-9][a-z0-9-]{0,63}'), like('[0-9a-f]{64}')
 INSTANT = like(r'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z')
 HALF, ROUND, COUNT = maybe(like(r'-?\d{1,3}(\.5)?')), whole(1), whole(0)
 KEY = like('st_[A-Za-z0-9_-]{22}/[A-Za-z0-9_-]{22}')
-ROLE = one('moderator', 'reviewer', 'observer', 'wall', 'recorder')
+ROLE = one('moderator', 'reviewer', 'observer', 'wall', 'recorder', 'operator')
 RATING_SHAPE = obj(answer=one('step', 'not-applicable', 'not-observed', 'abstained'), step=maybe(whole(-100, 100)),
                    easier=is_bool, reason=maybe(text(3, 500)), critical=maybe(text(3, 1000)),
                    note=maybe(text(1, 2000)), at=maybe(INSTANT))
@@ -125,6 +125,11 @@ TIES = [obj(to=one('maker', 'rival'), detail=text(3, 500)), obj(to=one('tool'), 
         obj(to=one('task'), task=SLUG, detail=text(3, 500))]
 def TIE(v): return any(t(v) for t in TIES)
 DECLARATION = obj(ties=many(TIE, 20), familiarity=one('none', 'seen', 'handled', 'daily'))
+
+MODEL = like('(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}')
+SINCE = {'since': INSTANT}
+NOTE = obj(what=text(3, 1000), happenedAt=INSTANT, task=maybe(SLUG), trial=maybe(KEY), done=text(3, 1000),
+           direction=one('informed', 'not-informed'))
 
 PLACES = [obj(of=one('trial'), key=KEY), obj(of=one('task'), task=SLUG)]
 def PLACE(v): return any(p(v) for p in PLACES)
@@ -167,6 +172,13 @@ DATA = {
     'moment-marked': obj(media=MEDIA, seat=SEAT, ms=whole(0, 86_400_000), label=is_str),
     'clip-watched': obj(media=MEDIA, seat=SEAT),
     'observation-stated': obj(round=ROUND, seat=SEAT, how=one('present', 'live-elsewhere', 'recorded')),
+    'everyone-stopped': obj(SINCE, seat=SEAT, reason=maybe(text(1, 500))),
+    'everyone-resumed': obj(seat=SEAT, measures=text(1, 2000)),
+    'briefing-acknowledged': obj(SINCE, seat=SEAT, text=HASH),
+    'consent-recorded': obj(SINCE, seat=SEAT, model=MODEL),
+    'consent-withdrawn': obj(SINCE, seat=SEAT, model=MODEL),
+    'model-trials-decided': obj(model=MODEL, count=is_bool, reason=REASON),
+    'incident-noted': obj(incident=INCIDENT, seat=SEAT, note=NOTE),
     'server-started': obj(software=is_str, before=maybe(is_str), unclean=is_bool),
     'clock-jumped': obj(ms=whole(-(2**53 - 1)), expected=INSTANT, shown=INSTANT, running=is_bool),
     'store-restored': obj(had=maybe(COUNT), has=COUNT),
@@ -180,13 +192,14 @@ BUNDLE = obj(format=one('unhindered-bundle/1'), software=is_str, log=EV, origin=
 # --- Section 3: order ----------------------------------------------------------------------------------------
 
 PSO, MOD = ('preparing', 'sealed', 'opened'), ('moderator',)
+WORK = ('moderator', 'reviewer', 'recorder', 'operator')
 ORDER = {
     'evaluation-created': (('new',), None, 'preparing'), 'seat-taken': (PSO, None, None),
     'specimen-corrected': (PSO, None, None), 'fit-checked': (PSO, ('moderator', 'recorder'), None),
     'fit-overridden': (('preparing', 'sealed'), MOD, None),
     'seat-revoked': (PSO, MOD, None), 'task-presented': (PSO, MOD, None),
     'interest-declared': (PSO, ('moderator', 'reviewer'), None),
-    'entry-posted': (PSO, ('moderator', 'reviewer', 'recorder'), None),
+    'entry-posted': (PSO, ('moderator', 'reviewer', 'recorder', 'operator'), None),
     'round-started': (('preparing', 'opened'), MOD, 'sealed'), 'sheet-added': (('sealed', 'opened'), None, None),
     'sheet-finished': (('sealed', 'opened'), ('reviewer',), None), 'late-offered': (('sealed', 'opened'), ('reviewer',), None),
     'sheet-resumed': (('sealed',), ('reviewer',), None),
@@ -200,6 +213,10 @@ ORDER = {
     'media-removed': (PSO + ('locked', 'withdrawn'), MOD, None),
     'moment-marked': (PSO, ('moderator', 'reviewer', 'observer', 'recorder', 'operator'), None),
     'clip-watched': (PSO, ('reviewer',), None), 'observation-stated': (('sealed', 'opened'), ('reviewer',), None),
+    'everyone-stopped': (PSO, WORK, None), 'briefing-acknowledged': (PSO, WORK, None),
+    'everyone-resumed': (PSO, MOD, None), 'model-trials-decided': (PSO, MOD, None),
+    'consent-recorded': (PSO, ('moderator', 'recorder'), None),
+    'consent-withdrawn': (PSO, WORK + ('observer',), None), 'incident-noted': (PSO, WORK + ('observer',), None),
     'server-started': (PSO, ('system',), None), 'clock-jumped': (PSO, ('system',), None),
     'store-restored': (PSO, ('system',), None),
 }
@@ -209,7 +226,7 @@ class State:
         self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
         self.superseded = False
         self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
-        self.media = {}
+        self.media, self.stopped, self.models, self.incidents, self.entries = {}, False, {}, set(), set()
         self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
 
     def may_open(self):
@@ -233,6 +250,33 @@ def allowed(s, e):
         return
     need(seat, 'no seat')
     need(seat['role'] == e['role'] and not seat['revoked'] and (roles is None or e['role'] in roles), 'role')
+
+DAY = ('everyone-stopped', 'everyone-resumed', 'briefing-acknowledged', 'consent-recorded', 'consent-withdrawn',
+       'model-trials-decided', 'incident-noted')
+
+def take_day(s, kind, d, actor):
+    if 'since' in d:
+        need(s.stage == 'preparing', 'of an earlier time')
+    elif 'seat' in d:
+        need(d['seat'] == actor, 'for another seat')
+    model = s.models.get(d.get('model'))
+    if kind == 'everyone-stopped':
+        s.stopped = True
+    elif kind == 'everyone-resumed':
+        need(s.stopped, 'nobody had stopped')
+        s.stopped = False
+    elif kind == 'consent-recorded':
+        need(model is None, 'model known')
+        s.models[d['model']] = 'there'
+    elif kind == 'consent-withdrawn':
+        need(model == 'there', 'model not there')
+        s.models[d['model']] = 'left'
+    elif kind == 'model-trials-decided':
+        need(model == 'left', 'model has not left')
+    elif kind == 'incident-noted':
+        need(d['incident'] not in s.incidents, 'noted twice')
+        need(d['note']['trial'] is None or d['note']['trial'] in s.entries, 'no such trial')
+        s.incidents.add(d['incident'])
 
 def take(s, e):
     kind, d = e['type'], e['data']
@@ -273,6 +317,7 @@ def take(s, e):
         for x in d['ratings']:
             s.rate(x['task'], d['seat'], x['rating'])
     elif kind == 'round-opened':
+        need(not s.stopped, 'opened while all stand still')
         need(d['round'] != 1 or s.may_open(), 'opened without a fit check')
         s.rounds[-1]['opened'] = True
     elif kind == 'rating-corrected':
@@ -313,6 +358,10 @@ def take(s, e):
             need(known['type'].startswith('video/') and d['seat'] == e['actor'], 'moment')
             need(kind == 'moment-marked' or d['seat'] not in known['played'], 'played twice')
             known['played'].update({d['seat']} if kind == 'clip-watched' else ())
+    elif kind == 'entry-posted':
+        s.entries.add(d['key'])
+    elif kind in DAY:
+        take_day(s, kind, d, e['actor'])
     elif kind == 'gate-decided':
         need(d['task'] not in s.gates, 'decided twice')
         s.gates[d['task']] = d['confirmed']

@@ -41,6 +41,7 @@ export const failed = (more: Partial<TrialEntry> = {}): TrialEntry =>
 /** A trial as a record holds it. */
 export const recordTrial = (entry: TrialEntry, more: Partial<RecordTrial> = {}): RecordTrial => ({
   seq: 9,
+  key: entryKey(seatOf('a')),
   at: entry.at,
   task: entry.task,
   entry,

@@ -35,6 +35,7 @@ export const ROUTES: readonly Route[] = [
   later('/specimens', 'specimens'),
   later('/specimen/:specimen', 'specimen'),
   later('/evaluation/:evaluation/fit', 'fit'),
+  later('/evaluation/:evaluation/safety', 'safety'),
   later('/card/:evaluation', 'card'),
   { ...later('/public', 'public'), open: true },
   later('/evaluation/:evaluation/publish', 'publish'),

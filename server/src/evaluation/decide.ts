@@ -12,10 +12,12 @@ import { lateHandlers } from './decide/late.ts';
 import { lockHandlers } from './decide/lock.ts';
 import { mediaHandlers } from './decide/media.ts';
 import { roundHandlers } from './decide/rounds.ts';
+import { safetyHandlers } from './decide/safety.ts';
 import { settleHandlers } from './decide/settle.ts';
 import type { DecideContext, Handlers } from './decide/context.ts';
 import { PHASE_TABLE } from './phase-table.ts';
 import { EVALUATION_RIGHTS } from './rights.ts';
+import { standingStop } from './safety-state.ts';
 import type { EvaluationState } from './state.ts';
 
 export type { DecideContext, KeptMedia, OpenedSheet } from './decide/context.ts';
@@ -28,6 +30,7 @@ const handlers: Handlers = {
   ...lockHandlers,
   ...afterLockHandlers,
   ...mediaHandlers,
+  ...safetyHandlers,
 };
 
 /** Words for a command that comes at the wrong time. */
@@ -40,6 +43,14 @@ const WRONG_STAGE: Partial<Record<RejectionCode, string>> = {
   'not-locked': 'Lock the evaluation first.',
   withdrawn: 'This evaluation was withdrawn. Nothing in it can change.',
 };
+
+/** SD-2: no round opens while everyone has stopped. */
+const stoppedRefusal = ({ safety }: EvaluationState): ReturnType<typeof refused> | undefined =>
+  standingStop(safety) &&
+  refused(
+    'everyone-stopped',
+    'Everyone has stopped. A moderator lets the day go on first, with a word what was done.',
+  );
 
 /** Why a seat may not even try a command at this stage; undefined when it may. Reads no sheet. */
 export const evaluationRefusal = (
@@ -55,7 +66,8 @@ export const evaluationRefusal = (
     return refused('role-may-not', `A ${seat.role} may not do this.`, { role: seat.role });
   }
   const cell = PHASE_TABLE[state.stage][type];
-  return cell === 'go' ? undefined : refused(cell, WRONG_STAGE[cell] ?? 'Not at this stage.');
+  if (cell !== 'go') return refused(cell, WRONG_STAGE[cell] ?? 'Not at this stage.');
+  return type === 'open-round' ? stoppedRefusal(state) : undefined;
 };
 
 /**

@@ -121,6 +121,7 @@ const evidenceOf = (
       otherState: of('equipment').length - equipment.length,
       practice: of('practice').length,
       hiddenFault: of('hidden-fault').length,
+      withdrawn: all.filter((t) => t.replacedBy === null && t.withdrew?.counts === false).length,
       voided: all.filter((t) => t.replacedBy === null && t.voided !== null).length,
     },
   };

@@ -1,4 +1,5 @@
 import { placeTrial, type Envelope, type EvaluationEvent } from '@unhindered/shared-types';
+import { foldSafety } from './safety.ts';
 import {
   emptyEvaluation,
   type CurrentRating,
@@ -176,11 +177,13 @@ const folders: Folders = {
     const decision = { confirmed, backedByTrials, reason, by: actor, at };
     return { ...s, gates: set(s.gates, data.task, decision) };
   },
-  'entry-posted': (s, { data, at: keptAt }) => {
+  'entry-posted': (s, e) => {
+    const { data, at: keptAt } = e;
     const { key, seat, entry } = data;
     if (entry.kind !== 'remark') {
       const moderates = (who: string): boolean => s.seats.get(who)?.role === 'moderator';
-      return { ...s, trials: placeTrial(s.trials, { key, seat, entry, keptAt }, moderates) };
+      const trials = placeTrial(s.trials, { key, seat, entry, keptAt }, moderates);
+      return foldSafety({ ...s, trials }, e);
     }
     const { task, text, at, replaces } = entry;
     const remark = { key: data.key, seat: data.seat, task, text, at, replaces };
@@ -214,6 +217,13 @@ const folders: Folders = {
   },
   'observation-stated': (s, { data: { round, seat, how } }) =>
     inRound(s, round, (r) => ({ observed: set(r.observed, seat, how) })),
+  'everyone-stopped': foldSafety,
+  'everyone-resumed': foldSafety,
+  'briefing-acknowledged': foldSafety,
+  'consent-recorded': foldSafety,
+  'consent-withdrawn': foldSafety,
+  'model-trials-decided': foldSafety,
+  'incident-noted': foldSafety,
   // What happened to the server stands in the log for its readers; it changes nothing of the evaluation.
   'server-started': (s) => s,
   'clock-jumped': (s) => s,

@@ -10,6 +10,7 @@ import {
 } from '@unhindered/shared-types';
 import { decideArrival } from './arrivals.ts';
 import { excludedTasks } from './interest.ts';
+import { decideSafety, isSafetyCommand, safetySoFar } from './panel-safety.ts';
 import { nextLetter, type PanelState } from './panel-state.ts';
 import { PANEL_RIGHTS } from './rights.ts';
 import { currentRound, type EvaluationState } from './state.ts';
@@ -45,6 +46,8 @@ export interface PanelContext {
   link: { id: string; secretHash: string };
   /** Whether the evaluation that a command names is locked. */
   locked: boolean;
+  /** SHA-256 of the session caution of each protocol that an evaluation of the panel is under. */
+  briefings: readonly string[];
 }
 
 /** PU-1: only a locked evaluation of the panel gets a public link; ending a link is for good. */
@@ -76,6 +79,7 @@ export const decidePanel = (
 ): Outcome<PanelEvent[]> => {
   const barred = panelRefusal(state, command.type, context.actor);
   if (barred) return barred;
+  if (isSafetyCommand(command)) return decideSafety(state.safety, command, context);
   const target = 'seat' in command && command.seat !== null ? state.seats.get(command.seat) : null;
   if (target === undefined) return refused('unknown-thing', 'This panel has no such seat.');
   switch (command.type) {
@@ -134,6 +138,13 @@ export const decidePanel = (
   }
 };
 
+/** What mirroring into one evaluation needs: its protocol, SHA-256 of that one's session caution, a fresh document id. */
+export interface MirrorContext {
+  protocol: Protocol;
+  briefing: string;
+  newDocument: string;
+}
+
 /**
  * EV-6: what happens on the panel stands in the log of each of its evaluations too, so that a bundle is whole
  * by itself: seats, revocations, declarations with the tasks they take out, and the sheet of a reviewer who
@@ -142,8 +153,7 @@ export const decidePanel = (
 export const mirrorToEvaluation = (
   event: PanelEvent,
   state: EvaluationState,
-  protocol: Protocol,
-  newDocument: string,
+  { protocol, newDocument, briefing }: MirrorContext,
 ): EvaluationEvent[] => {
   if (state.stage === 'locked' || state.stage === 'withdrawn') return [];
   switch (event.type) {
@@ -155,7 +165,13 @@ export const mirrorToEvaluation = (
       return [event, { type: 'sheet-added', data }];
     }
     case 'seat-revoked':
+    case 'everyone-stopped':
+    case 'everyone-resumed':
+    case 'consent-recorded':
+    case 'consent-withdrawn':
       return [event];
+    case 'briefing-acknowledged':
+      return event.data.text === briefing ? [event] : [];
     case 'interest-declared': {
       const { seat, declaration } = event.data;
       const excluded = excludedTasks(declaration, protocol);
@@ -179,11 +195,11 @@ export const mirrorToEvaluation = (
   }
 };
 
-/** The first events of a new evaluation: its making, then every seat taken so far and what it declared. */
+/** The first events of a new evaluation: its making, every seat taken so far and what it declared, the day so far. */
 export const openingEvents = (
   panel: PanelState,
   created: Extract<EvaluationEvent, { type: 'evaluation-created' }>['data'],
-  protocol: Protocol,
+  { protocol, briefing }: Pick<MirrorContext, 'protocol' | 'briefing'>,
 ): EvaluationEvent[] => {
   const events: EvaluationEvent[] = [{ type: 'evaluation-created', data: created }];
   for (const s of panel.seats.values()) {
@@ -194,7 +210,7 @@ export const openingEvents = (
     const excluded = excludedTasks(declaration, protocol);
     events.push({ type: 'interest-declared', data: { seat, declaration, excluded } });
   }
-  return events;
+  return [...events, ...safetySoFar(panel.safety, briefing)];
 };
 
 /** Envelope fields that a fold needs beside the event. */

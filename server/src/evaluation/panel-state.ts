@@ -1,4 +1,5 @@
 import type { Declaration, Envelope, PanelEvent, Role } from '@unhindered/shared-types';
+import { applySafety, noSafety, type SafetyState } from './safety-state.ts';
 
 export interface PanelSeatState {
   seat: string;
@@ -47,6 +48,8 @@ export interface PanelState {
   evaluations: readonly { evaluation: string; title: string }[];
   /** Public links, ended ones included, in the order they were made. */
   links: ReadonlyMap<string, PanelLink>;
+  /** Stops, briefing and models of the day. */
+  safety: SafetyState;
 }
 
 export const emptyPanel: PanelState = {
@@ -58,6 +61,7 @@ export const emptyPanel: PanelState = {
   arrivals: new Map(),
   evaluations: [],
   links: new Map(),
+  safety: noSafety,
 };
 
 const change = (state: PanelState, seat: string, to: Partial<PanelSeatState>): PanelState => {
@@ -153,6 +157,12 @@ export const applyPanel = (
       if (!link) return state;
       return { ...state, links: new Map(state.links).set(link.link, { ...link, ended: true }) };
     }
+    case 'everyone-stopped':
+    case 'everyone-resumed':
+    case 'briefing-acknowledged':
+    case 'consent-recorded':
+    case 'consent-withdrawn':
+      return { ...state, safety: applySafety(state.safety, event) };
     case 'codes-reopened':
     case 'device-added':
     case 'device-moved':

@@ -28,6 +28,8 @@ const everywhere = (code: RejectionCode): Record<EvaluationCommandType, Cell> =>
   'mark-moment': code,
   'watch-clip': code,
   'state-observation': code,
+  'decide-model-trials': code,
+  'note-incident': code,
 });
 
 /** EV-2: every stage has a cell for every command; there is no default. */
@@ -57,6 +59,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'mark-moment': 'go',
     'watch-clip': 'go',
     'state-observation': 'not-started',
+    'decide-model-trials': 'go',
+    'note-incident': 'go',
   },
   sealed: {
     'start-round': 'already-started',
@@ -83,6 +87,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'mark-moment': 'go',
     'watch-clip': 'go',
     'state-observation': 'go',
+    'decide-model-trials': 'go',
+    'note-incident': 'go',
   },
   opened: {
     'start-round': 'already-started',
@@ -109,6 +115,8 @@ export const PHASE_TABLE: Record<Stage, Record<EvaluationCommandType, Cell>> = {
     'mark-moment': 'go',
     'watch-clip': 'go',
     'state-observation': 'go',
+    'decide-model-trials': 'go',
+    'note-incident': 'go',
   },
   // After the lock nothing in the record changes; what became of it can still be said.
   // A picture that shows too much goes from the disk whenever that is seen; its hash stays, and no figure changes.

@@ -1,9 +1,17 @@
-import type { EvaluationCommandType, PanelCommandType, Role } from '@unhindered/shared-types';
+import {
+  STOPS_EVERYONE,
+  TAKES_PART,
+  type EvaluationCommandType,
+  type PanelCommandType,
+  type Role,
+} from '@unhindered/shared-types';
 
 const moderator: readonly Role[] = ['moderator'];
 /** Who handles the specimens. */
 const handlers: readonly Role[] = ['moderator', 'recorder'];
 const reviewer: readonly Role[] = ['reviewer'];
+/** Everybody in the room: who sees it says it. */
+const people: readonly Role[] = ['moderator', 'reviewer', 'observer', 'recorder', 'operator'];
 
 /** EV-3: who may try what. A moderator never rates and a reviewer never moderates. */
 export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> = {
@@ -28,9 +36,11 @@ export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> =
   'override-fit': moderator,
   'attach-media': ['moderator', 'reviewer', 'recorder', 'operator'],
   'remove-media': moderator,
-  'mark-moment': ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
   'watch-clip': reviewer,
   'state-observation': reviewer,
+  'mark-moment': people,
+  'decide-model-trials': moderator,
+  'note-incident': people,
 };
 
 /** Who may try what on a panel. */
@@ -43,12 +53,17 @@ export const PANEL_RIGHTS: Record<PanelCommandType, readonly Role[]> = {
   'refuse-arrival': moderator,
   'reopen-codes': moderator,
   'create-evaluation': moderator,
-  'add-device': ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
-  'move-device': ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
+  'add-device': people,
+  'move-device': people,
   'publish-link': moderator,
   'end-link': moderator,
   'erase-name': moderator,
   'register-specimen': handlers,
   'correct-specimen': handlers,
   'retire-specimen': handlers,
+  'stop-everyone': STOPS_EVERYONE,
+  'resume-everyone': moderator,
+  'acknowledge-briefing': TAKES_PART,
+  'record-consent': handlers,
+  'withdraw-consent': people,
 };

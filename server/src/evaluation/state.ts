@@ -1,13 +1,16 @@
 import type {
   Declaration,
   EvaluationEvent,
+  IncidentSlice,
   MediaMoment,
   Observation,
+  ModelSlice,
   Rating,
   Role,
   Stage,
   TrialList,
 } from '@unhindered/shared-types';
+import { noSafety, type SafetyState } from './safety-state.ts';
 
 type Data<T extends EvaluationEvent['type']> = Extract<EvaluationEvent, { type: T }>['data'];
 
@@ -122,6 +125,12 @@ export interface EvaluationState {
   fitOverrides: readonly { reason: string; by: string; at: string; after: number }[];
   /** Corrections of the specimen in the register since the evaluation was made. */
   specimenCorrections: readonly (Data<'specimen-corrected'> & { at: string })[];
+  /** Stops, briefing and models of the panel's day. */
+  safety: SafetyState;
+  /** model → whether the trials of before they left count. */
+  modelTrials: ReadonlyMap<string, NonNullable<ModelSlice['trials']>>;
+  /** In the order they were noted. */
+  incidents: readonly IncidentSlice[];
   /** seat → its statement. */
   endorsements: ReadonlyMap<string, Endorsement>;
 }
@@ -146,6 +155,9 @@ export const emptyEvaluation: EvaluationState = {
   fitChecks: new Map(),
   fitOverrides: [],
   specimenCorrections: [],
+  safety: noSafety,
+  modelTrials: new Map(),
+  incidents: [],
   endorsements: new Map(),
 };
 

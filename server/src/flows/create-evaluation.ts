@@ -13,6 +13,7 @@ import { openingEvents } from '../evaluation/panel-decide.ts';
 import { registeredNow } from '../evaluation/register.ts';
 import type { Batch } from '../ports/store.ts';
 import { protocolKey, type App, type LivePanel } from './app.ts';
+import { briefingOf } from './briefing.ts';
 import { registerOf } from './register.ts';
 
 type Command = Extract<PanelCommand, { type: 'create-evaluation' }>;
@@ -79,11 +80,12 @@ export const createEvaluation = async (
     fitCheck: 'required',
     ...(reevaluates === undefined ? {} : { reevaluates }),
   };
+  const around = { protocol, briefing: briefingOf(protocol) };
   const used = { specimen: piece.registered?.specimen ?? '', evaluation };
   return done({
     events: [
       { log: panel.id, events: [{ type: 'evaluation-added', data: { evaluation, title } }] },
-      { log: evaluation, events: openingEvents(panel.state, created, protocol) },
+      { log: evaluation, events: openingEvents(panel.state, created, around) },
       ...(register === null
         ? []
         : [{ log: register, events: [{ type: 'specimen-used' as const, data: used }] }]),

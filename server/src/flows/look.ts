@@ -6,6 +6,7 @@ import type {
   Stage,
 } from '@unhindered/shared-types';
 import { meSlice } from '../evaluation/view/me.ts';
+import { briefingOf } from './briefing.ts';
 import { sharedSlices, type Slices, type Surroundings } from '../evaluation/view/slices.ts';
 import type { Audience } from '../evaluation/visibility.ts';
 import {
@@ -25,10 +26,12 @@ const surroundings = async (
   live: LiveEvaluation,
   online: Presence,
 ): Promise<Surroundings> => {
+  const { protocol } = protocolOf(app, live.state);
   const panel = await app.logs.panel(live.state.created?.panel ?? '');
   return {
-    protocol: protocolOf(app, live.state).protocol,
+    protocol,
     panelTitle: panel?.state.title ?? '',
+    briefing: briefingOf(protocol),
     people: { name: (seat) => nameOf(app, seat), online },
     checkpoint: { root: Buffer.from(live.root).toString('hex'), size: live.size },
     insight: (question) => app.insights.of(live.id, question),
@@ -99,6 +102,15 @@ const noticesOf = (app: App): NoticeSlice[] =>
       return note.data.unclean ? [{ at, what: 'ended-uncleanly' }] : [];
     });
 
+/** SD-1: the last stop with who called it, for every device of the panel. */
+const toldStop = (app: App, panel: LivePanel): PanelView['stop'] => {
+  const stop = panel.state.safety.stops.at(-1);
+  const seat = panel.state.seats.get(stop?.seat ?? '');
+  return stop && seat
+    ? { ...stop, name: nameOf(app, stop.seat), role: seat.role, letter: seat.letter }
+    : null;
+};
+
 /** What a seat sees of its panel. Declarations of others are the moderator's to see. */
 export const panelView = async (
   app: App,
@@ -127,6 +139,7 @@ export const panelView = async (
     guessing: moderates ? app.codes.closing() : null,
     arrivals: moderates ? arrivalSlices(app, panel) : [],
     notices: moderates ? noticesOf(app) : [],
+    stop: toldStop(app, panel),
     evaluations: await evaluationsOf(app, panel),
     protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
       id: p.id,

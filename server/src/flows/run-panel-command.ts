@@ -14,6 +14,7 @@ import { protocolOf, type App, type Identity, type LivePanel } from './app.ts';
 import { arrivalRows, endedByAdmission, isArrivalCommand } from './admit-arrival.ts';
 import { makeChange, type Change } from './change.ts';
 import { createEvaluation, isLocked } from './create-evaluation.ts';
+import { briefingOf, briefingsOf } from './briefing.ts';
 import { newInvitation } from './invite.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
 import { decideOnRegister, isRegisterCommand, logsBeside, registerOf } from './register.ts';
@@ -34,8 +35,9 @@ export const mirrored = async (
     const live = await app.logs.evaluation(evaluation);
     if (!live) continue;
     const { protocol } = protocolOf(app, live.state);
+    const briefing = briefingOf(protocol);
     const own = events.flatMap((e): EvaluationEvent[] =>
-      mirrorToEvaluation(e, live.state, protocol, app.ids.id('dc')),
+      mirrorToEvaluation(e, live.state, { protocol, briefing, newDocument: app.ids.id('dc') }),
     );
     for (const e of own) {
       if (e.type !== 'sheet-added') continue;
@@ -138,6 +140,7 @@ const decideOn = async (
     newSeat: app.ids.id('st'),
     link: { id: app.ids.id('lk'), secretHash: secretHash(secret) },
     locked: command.type === 'publish-link' && (await isLocked(app, command.evaluation)),
+    briefings: command.type === 'acknowledge-briefing' ? await briefingsOf(app, panel) : [],
   });
   if (!outcome.ok) return outcome;
   const [published] = outcome.value;

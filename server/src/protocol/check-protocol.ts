@@ -103,6 +103,7 @@ const crossFaults = (p: Protocol): ProtocolFault[] => {
   p.ladders.forEach((ladder, i) => {
     for (const rung of ladder.rungs) refer('task', `/ladders/${String(i)}/rungs`, rung.task);
   });
+  p.rest?.tasks.forEach((id, i) => refer('task', `/rest/tasks/${String(i)}`, id));
   const total = p.sections.reduce((sum, s) => sum + s.weight, 0);
   if (!(total > 0 && total <= 1_000_000)) {
     faults.push(fault('/sections', 'the section weights add up to nothing', 'Give one a weight.'));

@@ -14,6 +14,7 @@ import { deviationBlocks } from './sections/deviations.ts';
 import { evidenceBlocks } from './sections/evidence.ts';
 import { fitBlocks, registeredBlocks } from './sections/fit.ts';
 import { interestBlocks, panelBlocks } from './sections/panel.ts';
+import { safetyBlocks } from './sections/safety.ts';
 import { gateBlocks, settlementBlocks } from './sections/settlements.ts';
 import { endorsementBlocks, sinceBlocks } from './sections/since.ts';
 import { methodBlocks, specimenBlocks } from './sections/subject.ts';
@@ -45,6 +46,7 @@ const CHAPTERS: readonly Chapter[] = [
   ],
   ['method', 'How it was judged', methodBlocks],
   ['course', 'Course', courseBlocks],
+  ['safety', 'Safety of the day', safetyBlocks],
   ['deviations', 'Deviations from protocol', deviationBlocks],
   ['limits', 'Limits and cautions', limitBlocks],
   ['ratings', 'Every rating', ratingBlocks],

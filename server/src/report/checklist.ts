@@ -145,7 +145,7 @@ const CROSSOVER: readonly Rule[] = [
   ['R19', 'reference condition: what exactly, same team, same day', 'CONSORT crossover', trial],
   ['R20', 'flow: trials planned, run, void, analysed', 'CONSORT crossover', trial],
   ['R21', 'paired differences with intervals', 'CONSORT crossover', trial],
-  ['R22', 'harms or stops during testing', 'CONSORT', trial],
+  ['R22', 'harms or stops during testing', 'CONSORT', () => present('safety')],
   ['R23', 'time cap, start and stop events, censored counts', 'trade', trial],
   ['R24', 'tools: name, state, battery, back-up used', 'trade', trial],
   ['R25', 'hidden faults: which, who knew', 'trade', trial],

@@ -3,10 +3,11 @@ import type { Bench } from './trial-thread.ts';
 import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
 import { isMediaEvent, takeMedia, type MediaSeen } from './media.ts';
 import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
+import { emptySafety, isSafetyLogged, takeSafety, type SafetyReplay } from './safety.ts';
 import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
-export interface Replay extends Bench, FitReplay, PieceReplay {
+export interface Replay extends Bench, FitReplay, PieceReplay, SafetyReplay {
   evaluation: string | null;
   stage: 'new' | 'preparing' | 'sealed' | 'opened' | 'locked' | 'withdrawn';
   seats: Map<string, { role: string; revoked: boolean; excluded: string[]; nameHash: string }>;
@@ -33,6 +34,7 @@ export const emptyReplay = (): Replay => ({
   fit: emptyFit(),
   pieces: new Map(),
   gates: new Map(),
+  safety: emptySafety(),
   media: new Map(),
   entries: new Set(),
   trials: [],
@@ -96,6 +98,28 @@ const RULES: Record<
   },
   'clip-watched': { stages: ['preparing', 'sealed', 'opened'], roles: ['reviewer'] },
   'observation-stated': { stages: ['sealed', 'opened'], roles: ['reviewer'] },
+  'everyone-stopped': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'recorder', 'operator'],
+  },
+  'everyone-resumed': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
+  'briefing-acknowledged': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'recorder', 'operator'],
+  },
+  'consent-recorded': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'recorder'],
+  },
+  'consent-withdrawn': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
+  },
+  'model-trials-decided': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator'] },
+  'incident-noted': {
+    stages: ['preparing', 'sealed', 'opened'],
+    roles: ['moderator', 'reviewer', 'observer', 'recorder', 'operator'],
+  },
   'server-started': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
   'clock-jumped': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
   'store-restored': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
@@ -128,6 +152,8 @@ export const misplaced = (
   return undefined;
 };
 
+const UNFIT = 'the first round opened without a passed fit check, and without a reason';
+
 const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
   const row = r.ratings.get(task) ?? new Map<string, Rating>();
   r.ratings.set(task, row.set(seat, rating));
@@ -136,6 +162,7 @@ const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
 /** Takes one event; returns what is wrong with it in the light of the ones before. */
 export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): string | undefined => {
   if (isMediaEvent(event)) return takeMedia(r, event, actor);
+  if (isSafetyLogged(event)) return takeSafety(r, event, actor);
   switch (event.type) {
     case 'evaluation-created':
       r.stage = 'preparing';
@@ -184,9 +211,8 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return undefined;
     }
     case 'round-opened':
-      if (event.data.round === 1 && !mayOpen(r)) {
-        return 'the first round opened without a passed fit check, and without a reason';
-      }
+      if (r.safety.stopped) return 'the round opened while everyone had stopped';
+      if (event.data.round === 1 && !mayOpen(r)) return UNFIT;
       for (const round of r.rounds.slice(-1)) round.opened = true;
       r.stage = 'opened';
       return undefined;

@@ -201,6 +201,11 @@ const readProtocol = (b: Bundle, events: readonly ReadEvent[]): Protocol => {
   }
   const parsed = v.safeParse(protocolSchema, parseCanonical(b.protocol));
   if (!parsed.success) throw new Broken('protocol', 'protocol', parsed.issues[0].message);
+  const briefing = hash(parsed.output.cautions.session).toString('hex');
+  for (const [seq, { event }] of events.entries()) {
+    if (event.type !== 'briefing-acknowledged' || event.data.text === briefing) continue;
+    throw new Broken('protocol', `event ${String(seq)}`, 'acknowledges another briefing');
+  }
   return parsed.output;
 };
 

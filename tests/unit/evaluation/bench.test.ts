@@ -116,8 +116,13 @@ describe('TR-1 TR-5: who puts what on the board', () => {
     const asks = Object.entries(EVALUATION_RIGHTS).filter(
       ([, roles]) => roles.includes('recorder') || roles.includes('operator'),
     );
-    // What they may do is evidence, as trials are: the fit, pictures, and moments on clips.
-    expect(asks.map(([type]) => type)).toEqual(['check-fit', 'attach-media', 'mark-moment']);
+    // What they may do is evidence, as trials are: the fit, pictures, moments on clips, and what went wrong.
+    expect(asks.map(([type]) => type)).toEqual([
+      'check-fit',
+      'attach-media',
+      'mark-moment',
+      'note-incident',
+    ]);
     for (const stage of STAGES) {
       const state = { ...stateOf(sealed), stage };
       expect(documentMode(state, 'sheet', SEATS.recorder, protocol), stage).toBe('none');
@@ -144,6 +149,7 @@ describe('TR-1 TR-5: who puts what on the board', () => {
 describe('SE-12: evidence after the rating', () => {
   const around = {
     panelTitle: '',
+    briefing: '',
     people: { name: () => '', online: () => false },
     checkpoint: { root: '', size: 0 },
     insight: () => null,

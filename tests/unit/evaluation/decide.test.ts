@@ -76,6 +76,18 @@ const COMMANDS: Record<EvaluationCommandType, EvaluationCommand> = {
   },
   'watch-clip': { type: 'watch-clip', media: 'md_0000000000000000000001' },
   'state-observation': { type: 'state-observation', how: 'recorded' },
+  'decide-model-trials': { type: 'decide-model-trials', model: 'M1', count: true, reason: REASON },
+  'note-incident': {
+    type: 'note-incident',
+    note: {
+      what: 'A bit slipped off a screw.',
+      happenedAt: '2026-03-02T09:00:00.000Z',
+      task: TASK,
+      trial: null,
+      done: 'Bit changed, nobody touched.',
+      direction: 'not-informed',
+    },
+  },
 };
 const TYPES = Object.keys(COMMANDS) as EvaluationCommandType[];
 

@@ -39,6 +39,7 @@ describe('what counts', () => {
     expect(found.beside).toEqual({
       reference: 1,
       otherState: 1,
+      withdrawn: 0,
       practice: 1,
       hiddenFault: 1,
       voided: 0,

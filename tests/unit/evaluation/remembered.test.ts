@@ -11,6 +11,7 @@ const protocol = wideProtocol(12);
 const around: Surroundings = {
   protocol,
   panelTitle: 'Invented',
+  briefing: '',
   people: { name: (seat) => seat, online: () => false },
   checkpoint: { root: '', size: 1 },
   insight: () => null,

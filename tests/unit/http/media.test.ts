@@ -280,6 +280,7 @@ test('ME-15: nobody of another panel, and nobody before the phase allows it, get
     const around = {
       protocol,
       panelTitle: '',
+      briefing: '',
       people: { name: () => '', online: () => false },
       checkpoint: { root: '', size: 0 },
       insight: () => null,

@@ -16,6 +16,7 @@ import { localStore } from '../sync/local-store.ts';
 import { PanelSocket } from '../sync/panel-socket.ts';
 import { unsent } from '../sync/unsent.ts';
 import { leavingWords as words } from '../words/en/leaving.ts';
+import { KnownStops } from './known-stops.ts';
 import { WitnessState } from './witness.svelte.ts';
 
 /** Everything this browser is told over the panel's socket, and the way to send commands. */
@@ -25,6 +26,10 @@ export class Connection {
   home = $state.raw<HomeView | null>(null);
   panel = $state.raw<PanelView | null>(null);
   evaluation = $state.raw<Partial<EvaluationView>>({});
+  /** Panels that this device follows on every screen, by id. */
+  panels = $state.raw<Readonly<Record<string, PanelView>>>({});
+  /** How often everyone stop was pressed or heard here since the page was loaded. */
+  halts = $state(0);
   /** The last refusal, until the next command; screens show it in their status line. */
   refusal = $state.raw<Rejection | null>(null);
   /** Why the watched thing cannot be shown. */
@@ -32,6 +37,8 @@ export class Connection {
   /** This device as a witness of the logs it looks at. */
   readonly witness = new WitnessState((message) => this.#socket.report(message));
   readonly #socket: PanelSocket;
+  readonly #followed = new Set<string>();
+  readonly #stops = new KnownStops();
   #of = '';
 
   constructor() {
@@ -87,6 +94,20 @@ export class Connection {
     this.#heard(evaluation, await this.#socket.watch(evaluation, { on: 'evaluation', evaluation }));
   }
 
+  /** Hears of a panel whatever screen is shown: a stop must reach this device wherever it is. */
+  async followPanel(panel: string): Promise<void> {
+    if (this.#followed.has(panel)) return;
+    this.#followed.add(panel);
+    const answer = await this.#socket.watch(panel, { on: 'panel', panel });
+    if (!answer.ok) this.#followed.delete(panel);
+  }
+
+  /** Stops this device's own clocks at once, whether or not there is a link, then tells everybody. */
+  stopEveryone(panel: string, reason: string | null): Promise<CommandAnswer> {
+    this.halts++;
+    return this.onPanel(panel, { type: 'stop-everyone', reason });
+  }
+
   onWorkspace(command: WorkspaceCommand): Promise<CommandAnswer> {
     return this.#note(this.#socket.command({ on: 'workspace', command }));
   }
@@ -119,13 +140,20 @@ export class Connection {
 
   #take({ of, slices }: SlicesMessage, whole: boolean): void {
     if (of === 'home') this.home = slices['view'] as HomeView;
-    else if (of.startsWith('pn_')) this.panel = slices['view'] as PanelView;
+    else if (of.startsWith('pn_')) this.#takePanel(of, slices['view'] as PanelView | undefined);
     else if (of === this.#of) {
       // What the answer to a watch does not hold is gone: a slice of before must not outlive a restored backup.
       const base = !whole && this.evaluation.head?.evaluation === of ? this.evaluation : {};
       this.evaluation = mergeSlices(base, slices);
-      const { head, me, seats, tasks, trials, evidence } = this.evaluation;
-      void localStore.set(`view:${of}`, { head, me, seats, tasks, trials, evidence });
+      const { head, me, seats, tasks, trials, evidence, safety } = this.evaluation;
+      void localStore.set(`view:${of}`, { head, me, seats, tasks, trials, evidence, safety });
     }
+  }
+
+  #takePanel(of: string, view: PanelView | undefined): void {
+    if (!view) return;
+    this.panels = { ...this.panels, [of]: view };
+    if (of === this.#of || this.panel?.panel === of) this.panel = view;
+    if (view.stop && this.#stops.isNew(of, view.stop.at)) this.halts++;
   }
 }

@@ -5,9 +5,13 @@ interface Kept {
   startedAt: number | null;
   splits: number[];
   stoppedAt: number | null;
+  /** Everyone stop ended the run: whoever records it decides what it is. */
+  halted?: boolean;
 }
 
 const NOTHING: Kept = { startedAt: null, splits: [], stoppedAt: null };
+
+const keyOf = (evaluation: string): string => `stopwatch:${evaluation}`;
 
 const isMoment = (x: unknown): x is number => typeof x === 'number' && Number.isFinite(x);
 
@@ -17,9 +21,27 @@ const readKept = (text: string | null): Kept => {
     const kept = JSON.parse(text ?? '') as Partial<Kept>;
     if (!isMoment(kept.startedAt) || !Array.isArray(kept.splits)) return NOTHING;
     const stoppedAt = isMoment(kept.stoppedAt) ? kept.stoppedAt : null;
-    return { startedAt: kept.startedAt, splits: kept.splits.filter(isMoment), stoppedAt };
+    const splits = kept.splits.filter(isMoment);
+    return { startedAt: kept.startedAt, splits, stoppedAt, halted: kept.halted === true };
   } catch {
     return NOTHING;
+  }
+};
+
+/**
+ * SD-2: stops every run that this device keeps for these evaluations, whatever screen is shown, and marks it. Nothing
+ * of it is lost or entered.
+ */
+export const haltStored = (
+  evaluations: readonly string[],
+  store: Storage = localStorage,
+  now: () => number = Date.now,
+): void => {
+  for (const evaluation of evaluations) {
+    const key = keyOf(evaluation);
+    const kept = readKept(store.getItem(key));
+    if (kept.startedAt === null || kept.stoppedAt !== null) continue;
+    store.setItem(key, JSON.stringify({ ...kept, stoppedAt: now(), halted: true }));
   }
 };
 
@@ -37,7 +59,7 @@ export class Stopwatch {
   readonly #now: () => number;
 
   constructor(evaluation: string, store: Storage = localStorage, now: () => number = Date.now) {
-    this.#key = `stopwatch:${evaluation}`;
+    this.#key = keyOf(evaluation);
     this.#store = store;
     this.#now = now;
     this.#kept = readKept(store.getItem(this.#key));
@@ -51,6 +73,11 @@ export class Stopwatch {
 
   get stopped(): boolean {
     return this.#kept.stoppedAt !== null;
+  }
+
+  /** Everyone stop ended it. */
+  get halted(): boolean {
+    return this.#kept.halted === true;
   }
 
   get startedAt(): number | null {
@@ -86,6 +113,11 @@ export class Stopwatch {
 
   stop(): void {
     if (this.running) this.#keep({ ...this.#kept, stoppedAt: this.#now() });
+  }
+
+  /** Everyone stops: the run ends here and is marked. */
+  halt(): void {
+    if (this.running) this.#keep({ ...this.#kept, stoppedAt: this.#now(), halted: true });
   }
 
   clear(): void {

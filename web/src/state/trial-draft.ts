@@ -23,6 +23,8 @@ export interface TrialSetup {
   state: string;
   condition: TrialCondition;
   operator: string;
+  /** The living model who wears it; absent with a manikin. */
+  model?: string | undefined;
 }
 
 /** A trial as it is being typed: texts as they stand in the fields. */

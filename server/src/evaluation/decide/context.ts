@@ -34,7 +34,7 @@ export interface DecideContext {
   /** Name and version of this program, for the record. */
   software: string;
   /** Fresh random ids, made outside. */
-  newId: (prefix: 'dc' | 'lt' | 'ft') => string;
+  newId: (prefix: 'dc' | 'lt' | 'ft' | 'ic') => string;
   /** For `open-round` the frozen sheets of the round; for a late joiner's `finish-sheet` their own. */
   sheets: readonly OpenedSheet[];
   /** For `supersede` the evaluation that is to take this one's place; undefined when there is none. */

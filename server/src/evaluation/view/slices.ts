@@ -13,6 +13,7 @@ import { orderQueue } from '../../consensus/divergence.ts';
 import { recordState } from '../catalogue-entry.ts';
 import { figureText, settledComposite } from '../figures.ts';
 import { fitSlice } from '../fit.ts';
+import { safetySlice } from '../safety.ts';
 import { insightQuestion, type InsightQuestion } from '../insight.ts';
 import { lockConditions } from '../lock-conditions.ts';
 import { taskEvidence, trialsOf } from '../evidence.ts';
@@ -29,6 +30,8 @@ import { taskSlice } from './task.ts';
 export interface Surroundings {
   protocol: Protocol;
   panelTitle: string;
+  /** SHA-256 of the protocol's session caution. */
+  briefing: string;
   people: People;
   /** Newest checkpoint of the log: root in hexadecimal and size. */
   checkpoint: { root: string; size: number };
@@ -177,6 +180,7 @@ export const sharedSlices = (
     late: seesRatings(audience) ? lateSlices(state) : [],
     lock: lockSlice(state, around, standings),
     fit: fitSlice(state),
+    safety: safetySlice(state, around.briefing, seesEvidence(state, audience, protocol)),
     endorsements: endorsementSlice(state),
   };
   const slices: Slices = { ...view, ...benchSlices(state, protocol, audience) };

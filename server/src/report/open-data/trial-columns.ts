@@ -42,10 +42,17 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
   {
     name: 'status',
     type: 'id',
-    meaning: 'counts, corrected (by a later one) or void',
+    meaning:
+      'counts, corrected (by a later one), void, or model-left (taken out when its model left)',
     of: (t) => t.status,
   },
   { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
   { name: 'entered_by', type: 'id', meaning: 'Seat that entered it', of: (t) => t.seat },
   { name: 'note', type: 'text', meaning: 'Note', of: (t) => t.entry.note },
+  {
+    name: 'model',
+    type: 'text',
+    meaning: 'Code of the living model; empty with a manikin or where none was named',
+    of: (t) => t.entry.model ?? null,
+  },
 ];

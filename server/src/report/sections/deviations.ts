@@ -87,6 +87,20 @@ const decisions = (source: RecordSource): string[] => {
 const TRANSPORT =
   'The panel’s network traffic was not encrypted by this server: on that network others could have read along before the opening.';
 
+/** Stops and incidents are told in their own section; here it is said that there were any. */
+const safety = ({ state }: RecordSource): string[] => {
+  const { length: stops } = state.safety.stops;
+  const { length: incidents } = state.incidents;
+  const left = [...state.safety.models.values()].filter((m) => m.withdrawn).length;
+  return [
+    ...(stops === 0
+      ? []
+      : [`The day was stopped ${stops === 1 ? 'once' : `${String(stops)} times`}.`]),
+    ...(left === 0 ? [] : [`${plural(left, 'model', 'models')} left.`]),
+    ...(incidents === 0 ? [] : [`${plural(incidents, 'incident was', 'incidents were')} noted.`]),
+  ];
+};
+
 /** Everything in which this evaluation departed from its protocol or from good practice, from the log. */
 export const deviations = (source: RecordSource): string[] => {
   const admitted = [...source.state.late.values()].filter((l) => l.decision?.admitted).length;
@@ -102,6 +116,7 @@ export const deviations = (source: RecordSource): string[] => {
     ...(corrected === 0
       ? []
       : [`${plural(corrected, 'rating was', 'ratings were')} corrected after an opening.`]),
+    ...safety(source),
     ...unrated(source),
     ...decisions(source),
     ...(source.trials.length === 0 ? ['No trial was recorded.'] : []),

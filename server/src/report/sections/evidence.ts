@@ -58,6 +58,11 @@ const setAside = (source: RecordSource): RecordBlock[] => {
           `${plural(of('corrected'), 'value', 'values')} corrected later; the old ones stand in the log.`,
         ]
       : []),
+    ...(of('model-left') > 0
+      ? [
+          `${plural(of('model-left'), 'trial', 'trials')} taken out because the model left; see “Safety of the day”.`,
+        ]
+      : []),
     ...voided.map((t) => `Void, ${taskTitle(source, t.task)}: ${t.voidReason ?? ''}`),
   ];
   return items.length === 0 ? [] : [{ kind: 'list', items }];

@@ -6,11 +6,15 @@ import { decimalText, known, unknown } from './text.ts';
 type Task = Protocol['sections'][number]['tasks'][number];
 type Status = 'met' | 'not-met' | 'not-enough-trials';
 
-/** What counts of one task: trials with the equipment, in its state, not void, each as last corrected. */
+/**
+ * What counts of one task: trials with the equipment, in its state, not void, each as last corrected, and of no model
+ * who left and whose trials were taken out.
+ */
 const counting = (r: Replay, task: Task) =>
   r.trials
     .filter((t) => !t.out)
     .map((t) => t.now)
+    .filter((t) => t.model === undefined || !r.safety.leftOut.has(t.model))
     .filter((t) => t.task === task.id && t.condition === 'equipment' && t.state === task.state);
 
 /** Whether the trials meet the criterion of a task, by the counts that the protocol's gate asks for. */

@@ -4,6 +4,7 @@ import { plural } from './plural.ts';
 export const catalogueWords = {
   catalogue: {
     title: 'Catalogue',
+    safety: 'Safety of the day',
     specimens: 'Specimens',
     lead: 'Every locked evaluation of this workspace. Steps of hindrance: 0 is care as without the equipment.',
     search: 'Search maker, model, sport, hardware',

@@ -3,10 +3,7 @@ import type { Role, Stage } from '@unhindered/shared-types';
 /** Words of the shell and of the way in: everything the first screen needs, and no more. */
 export const shellWords = {
   app: 'Unhindered',
-  tagline: 'Review panels on protective equipment and emergency care',
-  back: 'Back',
   cancel: 'Go back',
-  close: 'Close',
   copy: 'Copy',
   copied: 'Copied',
   signOut: 'Sign out',
