@@ -1,5 +1,5 @@
 import { csvRows, delimiterOf, type CsvRow } from './csv-rows.ts';
-import { numberOf, type NumberStyle } from './series-cells.ts';
+import { numberOf, type NumberStyle } from './number-style.ts';
 
 /** What a column mapper shows before anything is read: a guess that a person confirms or changes. */
 export interface SeriesPreview extends NumberStyle {
