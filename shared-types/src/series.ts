@@ -160,6 +160,6 @@ export interface SeriesImport {
   read: SeriesAnswer;
   /** What the catalogue's measures get from it; none from a file with faults. */
   values: SeriesValue[];
-  /** What the thresholds of those measures rest on, by measure (ME-1). */
+  /** Thresholds of those measures that are published or the house's own, with what they rest on, by measure (ME-1). */
   thresholds: Record<string, ShownThreshold>;
 }

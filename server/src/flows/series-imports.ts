@@ -26,12 +26,13 @@ const valuesOf = (read: SeriesAnswer): SeriesValue[] => {
     : [...compressionValues(read.compressions), ...ventilationValues(read.ventilations)];
 };
 
-/** The thresholds of the measures as they may be shown. */
+/** The thresholds of the measures as they may be shown; ME-1: none from memory or practice alone beside a figure. */
 const thresholdsOf = (values: readonly SeriesValue[]): Record<string, ShownThreshold> =>
   Object.fromEntries(
     values.flatMap(({ measure }) => {
       const known = catalogueMeasureOf(measure);
-      const threshold = known && shownThreshold(known);
+      const vague = known?.basis === 'memory' || known?.basis === 'practice';
+      const threshold = known && !vague ? shownThreshold(known) : undefined;
       return threshold ? [[measure, threshold] as const] : [];
     }),
   );
