@@ -1,4 +1,5 @@
 export * from './board-key.ts';
+export * from './board-roots.ts';
 export * from './board.ts';
 export * from './bundle.ts';
 export * from './catalogue.ts';

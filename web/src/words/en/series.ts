@@ -207,13 +207,10 @@ export const seriesWords = {
     fresh: 'A new trial',
     own: (task: string, operator: string, time: string) => `${task} · ${operator} · ${time}`,
     correcting: 'Yours: the trial is corrected; its old values stay on record.',
-    which: 'Figures to keep',
     ownTime: (name: string) =>
       `${name} is this task’s own time. Type it as the time; it is not taken from the file.`,
     notAsked: (names: string) => `Not measured at this task under the protocol: ${names}.`,
     nothing: 'This task takes none of these figures. Choose another task or trial.',
-    source: (file: string) => `from ${file}`,
-    type: 'Type it instead',
     nameNeeded: 'Give the file a name of 1 to 120 signs.',
     done: 'Entered. The trial names the file, its hash, and how it was read.',
     toTrials: 'See it among the trials',
