@@ -23,7 +23,8 @@ export interface SeriesRow {
 }
 
 const say = words.seriesFigures;
-const one = (x: number): string => roundHalfUp(x, 1);
+/** One decimal, with a true minus. */
+const one = (x: number): string => roundHalfUp(x, 1).replace('-', '\u2212');
 
 const row = <T>(
   measure: string,

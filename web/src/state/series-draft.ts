@@ -80,9 +80,26 @@ export const TURN_ORDERS: readonly (readonly Plane[])[] = [
 
 const noOrientation: OrientationDraft = { kind: 'quaternion', columns: [], order: '', unit: '' };
 
+/** Steps longer than this are taken for milliseconds in a manikin's file: nobody presses once in ten seconds. */
+const LONGEST_PRESS_S = 10;
+
+/** The unit of the time, as its heading says or else as its steps suggest, and the rate of a motion in it. */
+const clockOf = (
+  { time }: SeriesPreview,
+  said: 's' | 'ms' | undefined,
+  motion: boolean,
+): Pick<SeriesDraft, 'timeUnit' | 'rate'> => {
+  if (!time) return { timeUnit: said ?? 's', rate: '' };
+  /** In the column's own unit. */
+  const step = (time.unit === 'ms' ? 1000 : 1) / time.rate;
+  const timeUnit = said ?? (motion ? time.unit : step > LONGEST_PRESS_S ? 'ms' : 's');
+  const rate = (timeUnit === 'ms' ? 1000 : 1) / step;
+  return { timeUnit, rate: motion ? String(Number(rate.toPrecision(6))) : '' };
+};
+
 /** What the first rows and the headings let one guess; what only somebody who was there knows is left open. */
 export const draftFrom = (preview: SeriesPreview): SeriesDraft => {
-  const found = roleColumns(preview.columns);
+  const found = roleColumns(preview.columns, preview.time?.column);
   const { head, torso } = found;
   const motion = head !== undefined;
   const manikin = found.depth !== '' || found.success !== '' || found.volume !== '';
@@ -92,9 +109,8 @@ export const draftFrom = (preview: SeriesPreview): SeriesDraft => {
     kind: motion && !manikin ? 'motion' : manikin && !motion ? 'manikin' : '',
     delimiter: preview.delimiter,
     decimal: preview.decimal,
-    time: preview.time?.column ?? found.time,
-    timeUnit: preview.time?.unit ?? 's',
-    rate: motion && preview.time ? String(preview.time.rate) : '',
+    time: found.time,
+    ...clockOf(preview, found.timeUnit, motion),
     head: orientation(head),
     torso: orientation(torso),
     torsoTracked: torso !== undefined,

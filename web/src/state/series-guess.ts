@@ -3,6 +3,8 @@ import type { OrientationColumns } from '@unhindered/shared-types';
 /** What the headings of a file let one guess: columns by their part, '' where none fits. */
 export interface GuessedColumns {
   time: string;
+  /** The unit that the time's heading names. */
+  timeUnit: 's' | 'ms' | undefined;
   head: GuessedOrientation | undefined;
   torso: GuessedOrientation | undefined;
   depth: string;
@@ -82,24 +84,34 @@ const orientation = (of: readonly Titled[]): GuessedOrientation | undefined => {
   return { kind: 'cardan', columns: angles, unit: said('deg') ? 'deg' : said('rad') ? 'rad' : '' };
 };
 
+const MILLISECONDS = ['ms', 'msec', 'millisecond', 'milliseconds'];
+const SECONDS = ['s', 'sec', 'secs', 'second', 'seconds'];
+const unitOf = (heading: string): 's' | 'ms' | undefined => {
+  const words = wordsOf(heading);
+  if (words.some((w) => MILLISECONDS.includes(w))) return 'ms';
+  return words.some((w) => SECONDS.includes(w)) ? 's' : undefined;
+};
+
 /**
  * Guesses the columns of a series by the words in its headings. Nothing but names is guessed: axes, order of turns and
  * what carried the marker must be said by somebody who knows. A guess is shown to be changed, and never read unseen.
+ * `timed` is the column whose numbers rise, where there is one.
  */
-export const roleColumns = (headings: readonly string[]): GuessedColumns => {
+export const roleColumns = (headings: readonly string[], timed: string = ''): GuessedColumns => {
   const all = headings.map((heading) => ({ heading, words: wordsOf(heading) }));
   const first = (...parts: string[]): string =>
     all.find(({ words }) => words.some((w) => parts.includes(w)))?.heading ?? '';
   const body = (names: readonly string[]): Titled[] =>
     all.filter(({ words }) => words.some((w) => names.includes(w)));
   const wordsIn = (heading: string): string[] => wordsOf(heading);
-  const time = first('time', 't', 'seconds', 'sec', 's', 'ms', 'timestamp');
+  const time = timed !== '' ? timed : first('time', 't', 'seconds', 'sec', 's', 'ms', 'timestamp');
   const [head, torso] = [body(BODY.head), body(BODY.torso)];
   const plain = all.filter((t) => !torso.includes(t) && t.heading !== time);
   const depth = first('depth');
   const volume = first('volume', 'vt', 'tidal');
   return {
     time,
+    timeUnit: unitOf(time),
     head: orientation(head) ?? (head.length === 0 ? orientation(plain) : undefined),
     torso: orientation(torso),
     depth,

@@ -3,6 +3,9 @@ import { sendSeries, type SeriesSent } from '../sync/series-api.ts';
 
 type Ended = Exclude<SeriesSent['state'], 'read'>;
 
+/** The server reads two files at a time: a third one asks again so often. */
+const QUEUE_MS = 2000;
+
 /** A file and how it is read. */
 export interface SeriesOrder {
   file: Blob;
@@ -14,7 +17,7 @@ export interface SeriesOrder {
  * and it can be tried again; what an earlier file gave stays on show until another one is read.
  */
 export class SeriesReading {
-  state = $state.raw<'idle' | 'sending' | 'working' | 'read' | Ended>('idle');
+  state = $state.raw<'idle' | 'queued' | 'sending' | 'working' | 'read' | Ended>('idle');
   sent = $state(0);
   /** Why the server refused it, in its words. */
   why = $state('');
@@ -27,11 +30,22 @@ export class SeriesReading {
   }
 
   get busy(): boolean {
-    return this.state === 'sending' || this.state === 'working';
+    return ['queued', 'sending', 'working'].includes(this.state);
   }
 
   async start(order: SeriesOrder): Promise<void> {
     if (this.busy) return;
+    let end = await this.#send(order);
+    while (end.state === 'refused' && end.rejection.code === 'try-again') {
+      this.state = 'queued';
+      end = (await this.#waited()) ? await this.#send(order) : { state: 'cancelled' };
+    }
+    this.state = end.state;
+    if (end.state === 'read') this.result = { answer: end.answer, order };
+    if (end.state === 'refused') this.why = end.rejection.message;
+  }
+
+  async #send(order: SeriesOrder): Promise<SeriesSent> {
     this.state = 'sending';
     this.sent = 0;
     this.why = '';
@@ -42,9 +56,20 @@ export class SeriesReading {
     this.#cancel = cancel;
     const end = await done;
     this.#cancel = null;
-    this.state = end.state;
-    if (end.state === 'read') this.result = { answer: end.answer, order };
-    if (end.state === 'refused') this.why = end.rejection.message;
+    return end;
+  }
+
+  /** Waits its turn; false when it was cancelled meanwhile. */
+  async #waited(): Promise<boolean> {
+    const went = await new Promise<boolean>((resolve) => {
+      const timer = setTimeout(() => resolve(true), QUEUE_MS);
+      this.#cancel = () => {
+        clearTimeout(timer);
+        resolve(false);
+      };
+    });
+    this.#cancel = null;
+    return went;
   }
 
   cancel(): void {

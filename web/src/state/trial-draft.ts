@@ -186,7 +186,9 @@ const readMeasures = (
       notes.faults[id] = 'Leave it empty where it did not come about, and say so in the note.';
       return [];
     }
-    const { verdict, faults } = checkEntry(measure, entry);
+    // A file counts what can be counted; what it gives without counts is a share of time.
+    const counted = !draft.sources.some((s) => s.measures.includes(id));
+    const { verdict, faults } = checkEntry(measure, entry, counted);
     const said = faults.map((f) => `${f.fault}. ${f.remedy}`).join(' ');
     if (verdict === 'refuse') notes.faults[id] = said;
     else if (verdict === 'confirm' && !draft.confirmed.includes(id)) notes.doubts[id] = said;

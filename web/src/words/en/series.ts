@@ -18,6 +18,8 @@ export const seriesWords = {
     unreadable: 'This device cannot read the file any more. Choose it again: the columns stay.',
     noColumns: 'No columns were found. The first line must name them, and a row must follow.',
     notText: 'This is no UTF-8 text. Save it as CSV UTF-8 and choose it again.',
+    columns: 'What the columns are',
+    outcome: 'What the reading gave',
     first: 'The first rows, as they stand',
     marks: (part: string) => `read as ${part}`,
     writing: 'How the file is written',
@@ -104,6 +106,8 @@ export const seriesWords = {
     readAgain: 'Read it again',
     reading: (name: string) => `Reading ${name}`,
     sent: (sent: number, of: number) => `${megabytes(sent)} of ${megabytes(of)} MB read`,
+    queued:
+      'Two other files are being read. Yours waits its turn on this device and goes up by itself.',
     working: 'Every row is read; working out the figures …',
     cancel: 'Cancel',
     cancelled: 'Cancelled. Nothing was kept; file and columns are as you chose them.',
