@@ -3,6 +3,8 @@ import type { Plane, SeriesFaultKey } from '../../state/series-draft.ts';
 import { plural } from './plural.ts';
 
 const megabytes = (bytes: number): string => (bytes / 1e6).toFixed(1);
+const sizeText = (bytes: number): string =>
+  bytes < 1e6 ? `${String(Math.ceil(bytes / 1000))} kB` : `${megabytes(bytes)} MB`;
 
 /** Words of the series screen: choosing a file, its columns, what it gives, keeping it. */
 export const seriesWords = {
@@ -12,13 +14,14 @@ export const seriesWords = {
     lead: 'Motion of head and torso, or a manikin’s compressions and breaths, from a CSV file. The file is read and not kept: keep its figures in a trial.',
     choose: 'Choose a CSV file',
     another: 'Choose another file',
-    chosen: (name: string, bytes: number) => `${name}, ${megabytes(bytes)} MB`,
+    chosen: (name: string, bytes: number) => `${name}, ${sizeText(bytes)}`,
     limits: 'At most 200,000 rows and 96 MB; the first line names the columns; UTF-8.',
     tooBig: 'This file is longer than 96 MB. Cut it to the trial.',
     unreadable: 'This device cannot read the file any more. Choose it again: the columns stay.',
     noColumns: 'No columns were found. The first line must name them, and a row must follow.',
     notText: 'This is no UTF-8 text. Save it as CSV UTF-8 and choose it again.',
     columns: 'What the columns are',
+    course: 'How far the reading is',
     outcome: 'What the reading gave',
     first: 'The first rows, as they stand',
     marks: (part: string) => `read as ${part}`,
