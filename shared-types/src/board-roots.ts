@@ -8,3 +8,6 @@ export const noteRoot = (task: string): string => `note:${task}`;
 
 /** Longest shared note, in UTF-16 units. */
 export const NOTE_MAX = 20_000;
+
+/** Longest entry, JSON text in UTF-16 units. */
+export const BOARD_ENTRY_MAX = 8000;

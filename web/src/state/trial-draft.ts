@@ -1,4 +1,5 @@
 import {
+  BOARD_ENTRY_MAX,
   checkEntry,
   cleanText,
   decimal12,
@@ -235,6 +236,10 @@ export const checkDraft = (
   const fault =
     Object.keys(notes.faults).length > 0 ? undefined : trialFault(parsed.output, protocol);
   if (fault !== undefined) notes.faults['time'] = fault;
+  if (JSON.stringify(parsed.output).length > BOARD_ENTRY_MAX) {
+    notes.faults['note'] =
+      'This is more than one trial can keep. Shorten the note, or leave figures out.';
+  }
   const open = Object.keys(notes.faults).length + Object.keys(notes.doubts).length > 0;
   return { ...notes, entry: open ? null : parsed.output };
 };

@@ -40,6 +40,15 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
         .join('; '),
   },
   {
+    name: 'status',
+    type: 'id',
+    meaning: 'counts, corrected (by a later one) or void',
+    of: (t) => t.status,
+  },
+  { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
+  { name: 'entered_by', type: 'id', meaning: 'Seat that entered it', of: (t) => t.seat },
+  { name: 'note', type: 'text', meaning: 'Note', of: (t) => t.entry.note },
+  {
     name: 'sources',
     type: 'text',
     meaning:
@@ -52,13 +61,4 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
         })
         .join('; '),
   },
-  {
-    name: 'status',
-    type: 'id',
-    meaning: 'counts, corrected (by a later one) or void',
-    of: (t) => t.status,
-  },
-  { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
-  { name: 'entered_by', type: 'id', meaning: 'Seat that entered it', of: (t) => t.seat },
-  { name: 'note', type: 'text', meaning: 'Note', of: (t) => t.entry.note },
 ];
