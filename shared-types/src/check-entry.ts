@@ -48,7 +48,7 @@ const refusals = (measure: Measure, entry: ParsedEntry): EntryFault[] => {
   return [];
 };
 
-const doubts = (measure: Measure, entry: ParsedEntry): EntryFault[] => {
+const doubts = (measure: Measure, entry: ParsedEntry, counted: boolean): EntryFault[] => {
   const { name: place, unit } = measure;
   const found: EntryFault[] = [];
   const limit = passed(entry.value, unit, measure.warnMin, measure.warnMax);
@@ -56,7 +56,7 @@ const doubts = (measure: Measure, entry: ParsedEntry): EntryFault[] => {
     const fault = `${inUnit(entry.value, unit)} is ${limit}, which is unusual`;
     found.push({ place, fault, remedy: 'Confirm that it is meant, or type it again.' });
   }
-  if (unit === '%' && entry.counts === undefined) {
+  if (counted && unit === '%' && entry.counts === undefined) {
     const fault = 'a share without its counts has no interval';
     found.push({ place, fault, remedy: 'Type how many of how many, as 35/48, or confirm.' });
   }
@@ -65,11 +65,11 @@ const doubts = (measure: Measure, entry: ParsedEntry): EntryFault[] => {
 
 /**
  * Holds a parsed entry against the limits of the protocol's measure. A value equal to a limit is within it. A share
- * needs its counts or a confirmation; a count needs a whole number. Limits are the protocol's, never a published fact.
+ * needs its counts or a confirmation, unless it is not `counted` but a share of time; a count needs a whole number. Limits are the protocol's, never a published fact.
  */
-export const checkEntry = (measure: Measure, entry: ParsedEntry): EntryCheck => {
+export const checkEntry = (measure: Measure, entry: ParsedEntry, counted = true): EntryCheck => {
   const refused = refusals(measure, entry);
   if (refused.length > 0) return { verdict: 'refuse', faults: refused };
-  const faults = doubts(measure, entry);
+  const faults = doubts(measure, entry, counted);
   return { verdict: faults.length > 0 ? 'confirm' : 'accept', faults };
 };

@@ -21,6 +21,22 @@ export type Comparison =
     }
   | { kind: 'none'; why: string };
 
+/**
+ * One measure over the trials that count and have it, in its unit: middle, least and largest value, `n` trials, of
+ * which `files` have it from an imported file.
+ */
+export interface MeasuredSlice {
+  measure: string;
+  name: string;
+  unit: string;
+  decimals: number;
+  n: number;
+  median: number;
+  least: number;
+  most: number;
+  files: number;
+}
+
 /** What the trials of one task say. Standing trials with the equipment, in the state the task is rated in. */
 export interface EvidenceSlice {
   task: string;
@@ -41,6 +57,8 @@ export interface EvidenceSlice {
     minShare: number;
   } | null;
   comparison: Comparison;
+  /** Measures of the task that any counted trial has, beside its own time. */
+  measured: MeasuredSlice[];
   /** Trials beside these: standing ones without the equipment, in another state, to learn, with a hidden fault; void. */
   beside: {
     reference: number;

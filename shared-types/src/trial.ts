@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { BOARD_KEY } from './board-key.ts';
-import { decimal, instant, modelCode, slug } from './ids.ts';
+import { decimal, instant, modelCode, sha256Hex, slug } from './ids.ts';
 import { measureId } from './protocol.ts';
 import { line, shortReason, text } from './text.ts';
 
@@ -49,12 +49,32 @@ const measured = v.strictObject({
   ),
 });
 
+/**
+ * A file that values of a trial came from, and how it was read, so that who has the file can have it read again. The
+ * file itself is not kept.
+ */
+const trialSource = v.strictObject({
+  /** Its name on the device. */
+  file: line(1, 120),
+  sha256: sha256Hex,
+  rows: v.pipe(v.number(), v.integer(), v.minValue(1)),
+  /** The declared conventions: JSON text of a `SeriesQuestion`, signs beyond ASCII escaped. */
+  as: v.pipe(v.string(), v.regex(/^\{[ -~]{1,2998}\}$/u)),
+  /** The program that read it, with its version. */
+  software: line(1, 80),
+  /** The measures whose values it gave. */
+  measures: v.pipe(v.array(measureId), v.minLength(1)),
+});
+export type TrialSource = v.InferOutput<typeof trialSource>;
+
 const split = v.strictObject({ label: line(0, 40), seconds });
 
 /**
  * One performance of a task. `done` false means not done when it was stopped, at `seconds` if that was taken: such a
  * time is a censored one. `criterion`: whether the protocol's trial criterion of a critical failure was met, null where
  * nobody judged it. A correction is a new entry that names the old one in `replaces`; the old one stays.
+ *
+ * SR-5: a value that came from a file names it: `sources` tells its name, hash and rows, how it was read and by what.
  */
 export const trialEntry = v.pipe(
   v.strictObject({
@@ -75,6 +95,8 @@ export const trialEntry = v.pipe(
     /** The device's clock when the trial was entered. */
     at: instant,
     replaces: v.nullable(key),
+    /** Absent where nothing came from a file. */
+    sources: v.optional(v.pipe(v.array(trialSource), v.minLength(1), v.maxLength(4))),
   }),
   v.check(
     (t) =>
@@ -89,6 +111,11 @@ export const trialEntry = v.pipe(
     (t) => new Set(t.measures.map((m) => m.measure)).size === t.measures.length,
     'Each measure stands once.',
   ),
+  v.check(({ sources = [], measures }) => {
+    const named = sources.flatMap((s) => s.measures);
+    const there = new Set(measures.map((m) => m.measure));
+    return new Set(named).size === named.length && named.every((m) => there.has(m));
+  }, 'A file names values that the trial has, each value one file.'),
 );
 export type TrialEntry = v.InferOutput<typeof trialEntry>;
 

@@ -1,6 +1,6 @@
 import { monitorEventLoopDelay } from 'node:perf_hooks';
 import { WorkerSeries } from '../../server/src/adapters/worker-series.ts';
-import type { SeriesAnswer, SeriesQuestion } from '../../server/src/measures/read-series.ts';
+import type { SeriesAnswer, SeriesQuestion } from '../../shared-types/src/index.ts';
 import { MOTION_MAPPING, motionFile } from '../support/motion-file.ts';
 
 /**

@@ -1,6 +1,6 @@
 import { open } from 'node:fs/promises';
 import { WorkerSeries } from '../../server/src/adapters/worker-series.ts';
-import type { SeriesAnswer, SeriesQuestion } from '../../server/src/measures/read-series.ts';
+import type { SeriesAnswer, SeriesQuestion } from '../../shared-types/src/index.ts';
 
 /**
  * Runs commands of the built program one after the other in one process, so that hundreds of files need no process

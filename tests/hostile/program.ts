@@ -2,7 +2,7 @@ import { fork, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { SeriesQuestion } from '../../server/src/measures/read-series.ts';
+import type { SeriesQuestion } from '../../shared-types/src/index.ts';
 import type { Play } from './family.ts';
 import type { Ran, Task } from './program-process.ts';
 

@@ -1,6 +1,6 @@
-import type { SeriesQuestion } from '../../server/src/measures/read-series.ts';
-import type { HeadMotion } from '../../server/src/measures/head-motion.ts';
-import type { SeriesFaults } from '../../server/src/measures/series-fault.ts';
+import type { SeriesQuestion } from '../../shared-types/src/index.ts';
+import type { HeadMotion } from '../../shared-types/src/index.ts';
+import type { SeriesFaults } from '../../shared-types/src/index.ts';
 import type { Change, Family, Play } from './family.ts';
 import { judgeRan, runSeries } from './program.ts';
 

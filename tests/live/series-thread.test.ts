@@ -1,10 +1,7 @@
 import { expect, test } from 'vitest';
 import { WorkerSeries } from '../../server/src/adapters/worker-series.ts';
-import {
-  readSeries,
-  type SeriesAnswer,
-  type SeriesQuestion,
-} from '../../server/src/measures/read-series.ts';
+import { readSeries } from '../../server/src/measures/read-series.ts';
+import type { SeriesAnswer, SeriesQuestion } from '../../shared-types/src/index.ts';
 import { MOTION_MAPPING, motionFile } from '../support/motion-file.ts';
 
 const SCRIPT = new URL('../../server/dist/series-worker.js', import.meta.url);

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { fromCardan, toCardan, type CardanOrder } from '../../server/src/measures/cardan.ts';
-import { headMotion, type Planes } from '../../server/src/measures/head-motion.ts';
+import type { CardanOrder, Planes } from '../../shared-types/src/index.ts';
+import { fromCardan, toCardan } from '../../server/src/measures/cardan.ts';
+import { headMotion } from '../../server/src/measures/head-motion.ts';
 import {
   compose,
   fromMatrix,

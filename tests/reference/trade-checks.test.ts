@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { newcombe, wilson } from '../../server/src/consensus/proportion-interval.ts';
-import { fromCardan, toCardan, type CardanOrder } from '../../server/src/measures/cardan.ts';
+import type { CardanOrder } from '../../shared-types/src/index.ts';
+import { fromCardan, toCardan } from '../../server/src/measures/cardan.ts';
 import {
   atLeast,
   compressionFigures,

@@ -1,5 +1,5 @@
 import { fromCardan } from '../../server/src/measures/cardan.ts';
-import type { MotionMapping } from '../../server/src/measures/read-motion.ts';
+import type { MotionMapping } from '../../shared-types/src/index.ts';
 
 const QUATERNION = ['w', 'x', 'y', 'z'];
 

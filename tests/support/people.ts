@@ -1,6 +1,6 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser, Locator, Page } from 'playwright-core';
 
 /** Where pictures go when they are asked for: SHOTS=<folder>. */
 const shots = process.env['SHOTS'];
@@ -38,6 +38,13 @@ export const picture = async (page: Page, name: string, whole = false): Promise<
   if (shots === undefined) return;
   mkdirSync(shots, { recursive: true });
   await page.screenshot({ path: join(shots, `${name}.png`), fullPage: whole });
+};
+
+/** A picture of a part of the page, when pictures are asked for. */
+export const pictureOf = async (part: Locator, name: string): Promise<void> => {
+  if (shots === undefined) return;
+  mkdirSync(shots, { recursive: true });
+  await part.screenshot({ path: join(shots, `${name}.png`) });
 };
 
 /** Declares that there are no ties. */

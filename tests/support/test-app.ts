@@ -82,7 +82,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     insights: new Insights(here, silent),
     tables: new Tables(tablesHere, silent),
     records: new Records(recordsHere),
-    series: new SeriesImports(new WorkerSeries(SERIES_THREAD)),
+    series: new SeriesImports(new WorkerSeries(SERIES_THREAD), 'unhindered test'),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),
     ids: countingIds(),
     timers: clock,

@@ -34,19 +34,14 @@ export const ROUTES: readonly Route[] = [
   later('/compare', 'compare'),
   later('/specimens', 'specimens'),
   later('/specimen/:specimen', 'specimen'),
-  later('/evaluation/:evaluation/fit', 'fit'),
-  later('/evaluation/:evaluation/safety', 'safety'),
   later('/card/:evaluation', 'card'),
   { ...later('/public', 'public'), open: true },
-  later('/evaluation/:evaluation/publish', 'publish'),
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
   later('/panel/:panel', 'panel'),
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
-  later('/evaluation/:evaluation/desk', 'desk'),
-  later('/evaluation/:evaluation/wall', 'wall'),
-  later('/evaluation/:evaluation/trials', 'trials'),
-  later('/evaluation/:evaluation/media', 'media'),
-  later('/evaluation/:evaluation/record', 'record'),
+  ...(
+    ['fit', 'safety', 'publish', 'desk', 'wall', 'trials', 'series', 'media', 'record'] as const
+  ).map((s) => later(`/evaluation/:evaluation/${s}`, s)),
   later('/evaluation/:evaluation', 'follow'),
 ];
 

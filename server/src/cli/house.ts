@@ -97,7 +97,7 @@ export const assemble = async (
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared),
     doubts: new Map(),
     records: new Records(new WorkerFigures(script('record'))),
-    series: new SeriesImports(new WorkerSeries(script('series'))),
+    series: new SeriesImports(new WorkerSeries(script('series')), SOFTWARE),
     catalogue: new Catalogue(),
     links: new PublicLinks(),
     tables: new Tables(new WorkerFigures(script('table')), log),

@@ -1,5 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import { readSeries, type SeriesQuestion } from '../measures/read-series.ts';
+import type { SeriesQuestion } from '@unhindered/shared-types';
+import { readSeries } from '../measures/read-series.ts';
 
 /** The thread that reads one imported series; see adapters/worker-series.ts for the messages. */
 const series = readSeries(workerData as SeriesQuestion);

@@ -1,6 +1,7 @@
 import {
   isStanding,
   protocolTasks,
+  timeMeasure,
   type Comparison,
   type CriterionStatus,
   type EvidenceSlice,
@@ -14,6 +15,7 @@ import {
 import { trialCriterionMet } from '../consensus/gate.ts';
 import { referenceComparison, type OperatorValue } from '../measures/reference-comparison.ts';
 import { shareOf, timesSummary } from '../measures/times-summary.ts';
+import { measuredIn } from './measured.ts';
 import { remembered } from './remembered.ts';
 
 /** What the trials of one task say, in the words of the views. */
@@ -98,7 +100,7 @@ const criterionOf = (
 const evidenceOf = (
   all: readonly ListedTrial[],
   task: ProtocolTask,
-  gate: Protocol['gate'],
+  protocol: Protocol,
 ): TaskEvidence => {
   const standing = all.filter(isStanding).map((t) => t.entry);
   const of = (condition: TrialEntry['condition']): TrialEntry[] =>
@@ -114,7 +116,8 @@ const evidenceOf = (
     done,
     share: shareDone(done, equipment.length),
     medianSeconds: medianSeconds(times),
-    criterion: criterionOf(equipment, task.critical !== null, gate),
+    criterion: criterionOf(equipment, task.critical !== null, protocol.gate),
+    measured: measuredIn(equipment, task, protocol, timeMeasure(protocol, task.id)?.id),
     comparison: comparisonOf([...times, ...timedTrials(reference, 'reference')]),
     beside: {
       reference: reference.length,
@@ -139,7 +142,7 @@ const allEvidence = (trials: TrialList, protocol: Protocol): ReadonlyMap<string,
     return new Map(
       protocolTasks(protocol).flatMap((task) => {
         const own = byTask.get(task.id);
-        return own ? [[task.id, evidenceOf(own, task, protocol.gate)] as const] : [];
+        return own ? [[task.id, evidenceOf(own, task, protocol)] as const] : [];
       }),
     );
   });

@@ -1,28 +1,23 @@
 import { createHash } from 'node:crypto';
-import { done, refused, type Outcome } from '@unhindered/shared-types';
-import type { SeriesAnswer, SeriesQuestion } from '../measures/read-series.ts';
 import {
-  compressionValues,
-  motionValues,
-  ventilationValues,
+  done,
+  refused,
+  type Outcome,
+  type SeriesAnswer,
+  type SeriesImport,
+  type SeriesQuestion,
   type SeriesValue,
-} from '../measures/series-measures.ts';
+  type ShownThreshold,
+} from '@unhindered/shared-types';
+import { catalogueMeasureOf } from '../measures/catalogue.ts';
+import { compressionValues, motionValues, ventilationValues } from '../measures/series-measures.ts';
+import { shownThreshold } from '../measures/threshold.ts';
 import type { SeriesReader } from '../ports/series.ts';
 
 /** Files read at one time: each has a thread of its own. */
 const AT_ONCE = 2;
 /** Most bytes of a file: 200,000 rows of some 480 characters. */
 export const MAX_SERIES_BYTES = 96 * 1024 * 1024;
-
-/** SR-3: what a file gives: its SHA-256, and the figures or (SR-4:) the faults, by line and column. */
-export interface SeriesImport {
-  /** Hexadecimal, of the bytes as they came. */
-  hash: string;
-  bytes: number;
-  read: SeriesAnswer;
-  /** What the catalogue's measures get from it; none from a file with faults. */
-  values: SeriesValue[];
-}
 
 const valuesOf = (read: SeriesAnswer): SeriesValue[] => {
   if (!read.ok) return [];
@@ -31,16 +26,30 @@ const valuesOf = (read: SeriesAnswer): SeriesValue[] => {
     : [...compressionValues(read.compressions), ...ventilationValues(read.ventilations)];
 };
 
+/** The thresholds of the measures as they may be shown; ME-1: none from memory or practice alone beside a figure. */
+const thresholdsOf = (values: readonly SeriesValue[]): Record<string, ShownThreshold> =>
+  Object.fromEntries(
+    values.flatMap(({ measure }) => {
+      const known = catalogueMeasureOf(measure);
+      const vague = known?.basis === 'memory' || known?.basis === 'practice';
+      const threshold = known && !vague ? shownThreshold(known) : undefined;
+      return threshold ? [[measure, threshold] as const] : [];
+    }),
+  );
+
 /**
  * SR-2: a file is read piece by piece in a thread of its own, as fast as it is read and no faster, two at a time; a
  * line that is cut, a file that is too long or unreadable ends the thread and leaves nothing behind.
  */
 export class SeriesImports {
   readonly #reader: SeriesReader<SeriesQuestion, SeriesAnswer>;
+  readonly #software: string;
   #reading = 0;
 
-  constructor(reader: SeriesReader<SeriesQuestion, SeriesAnswer>) {
+  /** `software`: name and version of this program, which stand with the figures. */
+  constructor(reader: SeriesReader<SeriesQuestion, SeriesAnswer>, software: string) {
     this.#reader = reader;
+    this.#software = software;
   }
 
   /** Files being read. */
@@ -85,7 +94,15 @@ export class SeriesImports {
       }
       const read = await reading.end().catch(unreadable);
       if ('rejection' in read) return read;
-      return done({ hash: hash.digest('hex'), bytes, read, values: valuesOf(read) });
+      const values = valuesOf(read);
+      return done({
+        hash: hash.digest('hex'),
+        bytes,
+        software: this.#software,
+        read,
+        values,
+        thresholds: thresholdsOf(values),
+      });
     } finally {
       await reading.cancel();
     }

@@ -5,7 +5,7 @@ import { ENTERS_TRIALS } from '../evaluation/bench.ts';
 import type { Houses } from '../flows/houses.ts';
 import { misread, send, sendRejection } from './answers.ts';
 import { memberEvaluation } from './member.ts';
-import { seriesQuestion } from './series-question.ts';
+import { seriesQuestion } from '../measures/series-question.ts';
 
 /** The address that takes a file instead of JSON. */
 export const SERIES_PATH = /^\/evaluations\/[^/]+\/series$/u;

@@ -1,3 +1,4 @@
+import type { Share } from '@unhindered/shared-types';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 import { quantile } from '../consensus/quantile.ts';
 import { mean } from '../consensus/mean.ts';
@@ -11,7 +12,7 @@ import {
 } from './ladder.ts';
 import { ladderClosedForm, type LadderClosedForm } from './ladder-closed-form.ts';
 import { rungDurations, type Rung } from './rung.ts';
-import { shareOf, type MiddleTime, type Share } from './times-summary.ts';
+import { shareOf, type MiddleTime } from './times-summary.ts';
 
 /** Seconds at which the probability of access is printed. */
 export const ACCESS_TIMES = [30, 60, 120, 180] as const;

@@ -1,12 +1,5 @@
+import type { Axis, CardanOrder } from '@unhindered/shared-types';
 import { compose, IDENTITY, toMatrix, type Rotation } from './rotation.ts';
-
-export type Axis = 'x' | 'y' | 'z';
-
-/**
- * Order of three turns about moving axes: R = R_first R_second R_third. It must be stored with the figures: another
- * order gives other angles. Source: Crawford 1996, Human Movement Science.
- */
-export type CardanOrder = 'xyz' | 'yzx' | 'zxy' | 'xzy' | 'zyx' | 'yxz';
 
 /** Radians, in the order of the turns. */
 export type CardanAngles = [first: number, second: number, third: number];

@@ -1,6 +1,7 @@
+import type { CompressionFigures, Pause, Share, Span } from '@unhindered/shared-types';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 import { mean } from '../consensus/mean.ts';
-import { shareOf, type Share } from './times-summary.ts';
+import { shareOf } from './times-summary.ts';
 
 export interface Compression {
   seconds: number;
@@ -8,34 +9,6 @@ export interface Compression {
   /** Whether the chest came fully back; undefined when it was not measured. */
   released: boolean | undefined;
   handCorrect: boolean | undefined;
-}
-
-/** Between two instants of the trial, seconds. By default from the first compression to the last. */
-export interface Span {
-  from?: number | undefined;
-  to?: number | undefined;
-}
-
-export interface Pause {
-  /** The compression before it, or the start of the span. */
-  from: number;
-  seconds: number;
-}
-
-export interface CompressionFigures {
-  n: number;
-  runs: number;
-  /** Per minute, inside runs. */
-  rate: Figure;
-  depth: Figure;
-  depthInTarget: Figure<Share>;
-  released: Figure<Share>;
-  handCorrect: Figure<Share>;
-  pauses: Pause[];
-  longestPause: Figure;
-  /** Share of the span without its pauses, 0..1. */
-  fraction: Figure;
-  span: [from: number, to: number];
 }
 
 /** A gap of this length or more ends a run and is a pause. Source: PMC7296394, 2020. */

@@ -1,48 +1,16 @@
-import { figure, noFigure, type Figure } from '../consensus/figure.ts';
-import { axesOf, toCardan, type Axis, type CardanOrder } from './cardan.ts';
+import type { HeadMotion, MotionPlan, PlaneRange } from '@unhindered/shared-types';
+import { figure, noFigure } from '../consensus/figure.ts';
+import { axesOf, toCardan } from './cardan.ts';
 import { largestExcursion } from './largest-excursion.ts';
 import { compose, helicalAngle, inverse, type Rotation } from './rotation.ts';
-import { seriesGaps, type SeriesGaps } from './series-gaps.ts';
-import { thinSeries, type SeriesPoint } from './thin-series.ts';
-
-/** The three planes of head-on-torso motion, and the axis each turns about. */
-export type Planes = Record<'flexion' | 'sideBending' | 'rotation', Axis>;
-
-/** How a series is read; printed with its figures, which mean nothing without it. */
-export interface MotionPlan {
-  /** Samples a second, as the system was set. */
-  rate: number;
-  order: CardanOrder;
-  planes: Planes;
-  /** What carries the head's marker: a helmet may move on the head. */
-  tracked: 'head' | 'helmet';
-}
+import { seriesGaps } from './series-gaps.ts';
+import { thinSeries } from './thin-series.ts';
 
 export interface MotionSample {
   seconds: number;
   head: Rotation;
   /** Undefined when the torso was not tracked at all: motion in the room, not on the torso. */
   torso: Rotation | undefined;
-}
-
-/** Degrees. `change` is the end minus the start. */
-export interface PlaneRange {
-  least: number;
-  most: number;
-  range: number;
-  change: number;
-}
-
-export interface HeadMotion extends SeriesGaps {
-  planes: Figure<Record<keyof Planes, PlaneRange>>;
-  /** Largest helical angle from the start pose. */
-  helical: Figure<{ degrees: number; seconds: number }>;
-  /** Largest angle between any two samples. */
-  excursion: Figure<{ degrees: number; seconds: [number, number] }>;
-  /** Root of the summed squares of the three ranges: not a rotation, and no bound of one. */
-  rss: Figure;
-  curve: SeriesPoint[];
-  notes: string[];
 }
 
 const DEGREES = 180 / Math.PI;
@@ -53,9 +21,10 @@ const NOTES = {
   room: 'The torso was not tracked: this is motion in the room, not of the head on the torso.',
 };
 
-/** Keeps turns continuous, and remembers the ends of one plane's angle. */
+/** Keeps turns continuous, and remembers the angles of one plane and their ends. */
 const planeRange = () => {
   let last = 0;
+  const angles: number[] = [];
   const found: PlaneRange = { least: 0, most: 0, range: 0, change: 0 };
   return {
     add: (radians: number): void => {
@@ -65,8 +34,10 @@ const planeRange = () => {
       found.most = Math.max(found.most, last);
       found.range = found.most - found.least;
       found.change = last;
+      angles.push(last);
     },
     found,
+    angles,
   };
 };
 
@@ -118,6 +89,12 @@ export const headMotion = (plan: MotionPlan) => {
     return figure({ flexion, sideBending, rotation });
   };
 
+  const planeCurves = (planes: HeadMotion['planes']): HeadMotion['planeCurves'] => {
+    const curves = ranges.map((r) => thinSeries(times, r.angles));
+    const [flexion = [], sideBending = [], rotation = []] = curves;
+    return planes.ok ? figure({ flexion, sideBending, rotation }) : planes;
+  };
+
   const end = (): HeadMotion => {
     const planes = planesOf();
     const most = angles.reduce((best, a, i) => (a > (angles[best] ?? 0) ? i : best), 0);
@@ -139,6 +116,7 @@ export const headMotion = (plan: MotionPlan) => {
         ? figure(Math.hypot(...NAMES.map((name) => planes.value[name].range)))
         : planes,
       curve: thinSeries(times, angles),
+      planeCurves: planeCurves(planes),
       notes: notesOf(plan, torso),
     };
   };

@@ -1,18 +1,6 @@
-import { fromCardan, type CardanOrder } from './cardan.ts';
+import type { OrientationColumns } from '@unhindered/shared-types';
+import { fromCardan } from './cardan.ts';
 import { fromMatrix, matrixError, unit, type Rotation } from './rotation.ts';
-
-/** The columns an orientation stands in, and how they are to be read. */
-export type OrientationColumns =
-  /** w, x, y, z: scalar first, whatever the order in the file. */
-  | { kind: 'quaternion'; columns: string[] }
-  /** r11, r12, r13, r21 ... r33: by rows, columns of the matrix being the axes of the body. */
-  | { kind: 'matrix'; columns: string[] }
-  /** Angles in the order of the turns. */
-  | { kind: 'cardan'; columns: string[]; order: CardanOrder; unit: 'deg' | 'rad' };
-
-/** Numbers an orientation of this kind takes. */
-export const columnsNeeded = (of: OrientationColumns): number =>
-  ({ quaternion: 4, matrix: 9, cardan: 3 })[of.kind];
 
 /** How far a quaternion's length, or a matrix's columns, may be off before the row is refused. */
 const TOLERANCE = 0.02;

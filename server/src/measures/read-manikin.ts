@@ -1,29 +1,10 @@
-import {
-  compressionFigures,
-  type Compression,
-  type CompressionFigures,
-  type Span,
-} from './compressions.ts';
-import type { CsvRow } from './csv-rows.ts';
-import { numbersOf, yesOf, type NumberStyle } from './series-cells.ts';
-import type { AddFault, SeriesFaults } from './series-fault.ts';
+import type { CsvRow, ManikinMapping, ManikinRead, Span } from '@unhindered/shared-types';
+import { compressionFigures, type Compression } from './compressions.ts';
+import { numbersOf, yesOf } from './series-cells.ts';
+import type { AddFault } from './series-fault.ts';
 import { seriesTable, type OnRow } from './series-table.ts';
-import { ventilationFigures, type Ventilation, type VentilationFigures } from './ventilations.ts';
-
-/** How a manikin's file is read: a row with a depth is a compression, a row with a breath cell is a breath. */
-export interface ManikinMapping extends NumberStyle {
-  time: { column: string; unit: 's' | 'ms' };
-  depth: { column: string; unit: 'mm' | 'cm' | 'in' } | null;
-  released: string | null;
-  hand: string | null;
-  volume: { column: string; unit: 'ml' | 'l' } | null;
-  success: string | null;
-  inspiration: string | null;
-}
-
-export type ManikinRead =
-  | { ok: true; rows: number; compressions: CompressionFigures; ventilations: VentilationFigures }
-  | { ok: false; rows: number; faults: SeriesFaults };
+import { thinSeries } from './thin-series.ts';
+import { ventilationFigures, type Ventilation } from './ventilations.ts';
 
 const MILLIMETRES = { mm: 1, cm: 10, in: 25.4 } as const;
 const MILLILITRES = { ml: 1, l: 1000 } as const;
@@ -60,6 +41,9 @@ const rowCells = (mapping: ManikinMapping, add: AddFault) => {
   };
   return { number, yes };
 };
+
+/** Breaths that a plot marks. */
+const MAX_BREATHS = 500;
 
 interface Events {
   compressions: Compression[];
@@ -125,11 +109,24 @@ export const readManikin = (mapping: ManikinMapping, span: Span = {}) => {
     }
     const rows = table.rows();
     if (faults.total > 0) return { ok: false, rows, faults };
+    const pressed = compressions
+      .flatMap(({ seconds, depthMm }) =>
+        depthMm === undefined ? [] : [{ seconds, value: depthMm }],
+      )
+      .toSorted((a, b) => a.seconds - b.seconds);
     return {
       ok: true,
       rows,
       compressions: compressionFigures(compressions, span),
       ventilations: ventilationFigures(ventilations, span),
+      depths: thinSeries(
+        pressed.map((p) => p.seconds),
+        pressed.map((p) => p.value),
+      ),
+      breaths: ventilations
+        .toSorted((a, b) => a.seconds - b.seconds)
+        .slice(0, MAX_BREATHS)
+        .map(({ seconds, success }) => ({ seconds, success })),
     };
   };
   return { push: table.push, rows: table.rows, end };

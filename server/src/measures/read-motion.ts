@@ -1,23 +1,17 @@
-import type { CsvRow } from './csv-rows.ts';
-import { headMotion, type HeadMotion, type MotionPlan } from './head-motion.ts';
-import { columnsNeeded, readOrientation, type OrientationColumns } from './orientation-columns.ts';
+import {
+  columnsNeeded,
+  numberOf,
+  type CsvRow,
+  type MotionMapping,
+  type MotionRead,
+  type OrientationColumns,
+} from '@unhindered/shared-types';
+import { headMotion } from './head-motion.ts';
+import { readOrientation } from './orientation-columns.ts';
 import type { Rotation } from './rotation.ts';
-import { numberOf, numbersOf, type NumberStyle } from './series-cells.ts';
-import { seriesFaults, type AddFault, type SeriesFaults } from './series-fault.ts';
+import { numbersOf } from './series-cells.ts';
+import { seriesFaults, type AddFault } from './series-fault.ts';
 import { MAX_SERIES_ROWS, seriesTable } from './series-table.ts';
-
-/** How a motion file is read; kept with the figures. */
-export interface MotionMapping extends MotionPlan, NumberStyle {
-  /** Null when the rows stand at the declared rate without times. */
-  time: { column: string; unit: 's' | 'ms' } | null;
-  head: OrientationColumns;
-  torso: OrientationColumns | null;
-}
-
-export type MotionRead =
-  /** `lost`: the places whose cell is blank, so that nobody has to guess which samples were counted as lost. */
-  | { ok: true; rows: number; motion: HeadMotion; lost: SeriesFaults }
-  | { ok: false; rows: number; faults: SeriesFaults };
 
 /** Faults of the mapping itself, before a row is read. */
 const mappingFaults = (mapping: MotionMapping): string[] => [

@@ -1,29 +1,12 @@
-import type { Delimiter } from './csv-rows.ts';
+import { blankCell, numberOf } from '@unhindered/shared-types';
 import type { AddFault } from './series-fault.ts';
-
-/** How the numbers of a file are written. A decimal comma cannot stand beside a comma between cells. */
-export interface NumberStyle {
-  delimiter: Delimiter;
-  decimal: '.' | ',';
-}
-
-const BLANK = new Set(['', 'nan', 'na', 'n/a', 'null', '-']);
-const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/iu;
-
-/** A cell as a number: `blank` for one that says it has none, undefined for one that is not understood. */
-export const numberOf = (cell: string, decimal: '.' | ','): number | 'blank' | undefined => {
-  const text = cell.trim();
-  if (BLANK.has(text.toLowerCase())) return 'blank';
-  const plain = decimal === ',' ? text.replace(',', '.') : text;
-  return NUMBER.test(plain) ? Number(plain) : undefined;
-};
 
 const YES = new Set(['1', 'yes', 'y', 'true', 'ok']);
 const NO = new Set(['0', 'no', 'n', 'false']);
 /** A cell as yes or no, alike. */
 export const yesOf = (cell: string): boolean | 'blank' | undefined => {
+  if (blankCell(cell)) return 'blank';
   const text = cell.trim().toLowerCase();
-  if (BLANK.has(text)) return 'blank';
   return YES.has(text) ? true : NO.has(text) ? false : undefined;
 };
 

@@ -1,18 +1,7 @@
-/** What is wrong with a file: where, what, and what to do about it. */
-export interface SeriesFault {
-  /** `line 7, column head w`. */
-  place: string;
-  fault: string;
-  remedy: string;
-}
+import type { SeriesFaults } from '@unhindered/shared-types';
 
 /** Faults kept word by word; the rest are counted. */
 const MAX_KEPT = 200;
-
-export interface SeriesFaults {
-  kept: SeriesFault[];
-  total: number;
-}
 
 /** Collects faults of a file by line and column. */
 export const seriesFaults = () => {

@@ -1,16 +1,4 @@
-/** What was lost of a series. */
-export interface SeriesGaps {
-  samples: number;
-  missing: number;
-  /** Missing of all samples there should be. */
-  gapShare: number;
-  /** The first hundred gaps, seconds. */
-  gaps: { from: number; to: number; missing: number }[];
-  /** False when more than a tenth is missing, or there are fewer than two samples. */
-  valid: boolean;
-  /** Why not, in words. */
-  why: string | undefined;
-}
+import type { SeriesGaps } from '@unhindered/shared-types';
 
 /** House rule: a series with more than this share missing is not valid. */
 const MAX_GAP_SHARE = 0.1;

@@ -1,15 +1,11 @@
-import type { ParsedEntry } from '@unhindered/shared-types';
+import type {
+  CompressionFigures,
+  HeadMotion,
+  SeriesValue,
+  Share,
+  VentilationFigures,
+} from '@unhindered/shared-types';
 import type { Figure } from '../consensus/figure.ts';
-import type { CompressionFigures } from './compressions.ts';
-import type { HeadMotion } from './head-motion.ts';
-import type { Share } from './times-summary.ts';
-import type { VentilationFigures } from './ventilations.ts';
-
-/** A value that a series gives for a measure of the catalogue, in its unit, unrounded. */
-export interface SeriesValue {
-  measure: string;
-  entry: ParsedEntry;
-}
 
 const value = (measure: string, figure: Figure, factor = 1): SeriesValue[] =>
   figure.ok

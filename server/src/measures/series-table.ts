@@ -1,6 +1,6 @@
-import { csvRows, type CsvRow, type Delimiter } from './csv-rows.ts';
+import { csvRows, type CsvRow, type Delimiter, type SeriesFaults } from '@unhindered/shared-types';
 import { columnPlaces } from './series-cells.ts';
-import { seriesFaults, type AddFault, type SeriesFaults } from './series-fault.ts';
+import { seriesFaults, type AddFault } from './series-fault.ts';
 
 /** Most rows of a series: over half an hour at 100 a second. */
 export const MAX_SERIES_ROWS = 200_000;

@@ -1,7 +1,4 @@
-export interface SeriesPoint {
-  seconds: number;
-  value: number;
-}
+import type { SeriesPoint } from '@unhindered/shared-types';
 
 /** Stretches of a plot; each keeps its least and its largest value. */
 const STRETCHES = 500;

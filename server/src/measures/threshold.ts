@@ -1,12 +1,5 @@
+import type { ShownThreshold } from '@unhindered/shared-types';
 import type { CatalogueMeasure } from './catalogue.ts';
-
-/** A threshold as it may be shown: `published` decides whether it may stand as a fact beside its source. */
-export interface ShownThreshold {
-  published: boolean;
-  text: string;
-  /** Words that must stand with the text. */
-  label: string;
-}
 
 const LABELS: Record<Exclude<CatalogueMeasure['basis'], null>, string> = {
   seen: 'published',

@@ -1,4 +1,4 @@
-import type { ParsedEntry } from '@unhindered/shared-types';
+import type { ParsedEntry, Share } from '@unhindered/shared-types';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 import { mean, variance } from '../consensus/mean.ts';
 import { wilson } from '../consensus/proportion-interval.ts';
@@ -9,14 +9,6 @@ export type TrialTime = Pick<ParsedEntry, 'value' | 'censored'>;
 
 /** A middle time that may lie past the end of the trials. */
 export type MiddleTime = { reached: true; seconds: number } | { reached: false };
-
-export interface Share {
-  successes: number;
-  of: number;
-  share: number;
-  /** 95 % Wilson limits. */
-  limits: [number, number];
-}
 
 /** The times of one task in one condition. */
 export interface TimesSummary {

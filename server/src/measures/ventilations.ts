@@ -1,7 +1,7 @@
+import type { Span, VentilationFigures } from '@unhindered/shared-types';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 import { mean } from '../consensus/mean.ts';
-import type { Span } from './compressions.ts';
-import { shareOf, type Share } from './times-summary.ts';
+import { shareOf } from './times-summary.ts';
 
 export interface Ventilation {
   seconds: number;
@@ -9,17 +9,6 @@ export interface Ventilation {
   /** Whether the breath went in, as the manikin or the recorder says; never guessed from the volume. */
   success: boolean | undefined;
   inspirationS: number | undefined;
-}
-
-export interface VentilationFigures {
-  n: number;
-  success: Figure<Share>;
-  volume: Figure;
-  inspiration: Figure;
-  /** Breaths a minute over the span. */
-  rate: Figure;
-  /** Seconds from the start of the span to the first breath that went in; no figure when none did. */
-  firstSuccess: Figure;
 }
 
 const meanOf = (values: readonly number[], why: string): Figure => {

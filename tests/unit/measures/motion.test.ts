@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { fromCardan, toCardan } from '../../../server/src/measures/cardan.ts';
-import { headMotion, type MotionPlan } from '../../../server/src/measures/head-motion.ts';
+import { headMotion } from '../../../server/src/measures/head-motion.ts';
+import type { MotionPlan } from '../../../shared-types/src/index.ts';
 import { largestExcursion } from '../../../server/src/measures/largest-excursion.ts';
 import {
   angleBetween,

@@ -1,8 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { csvRows, delimiterOf, type CsvRow } from '../../../server/src/measures/csv-rows.ts';
-import { readManikin, type ManikinMapping } from '../../../server/src/measures/read-manikin.ts';
-import { readMotion, type MotionMapping } from '../../../server/src/measures/read-motion.ts';
+import {
+  csvRows,
+  delimiterOf,
+  type CsvRow,
+  type ManikinMapping,
+  type MotionMapping,
+} from '../../../shared-types/src/index.ts';
+import { readManikin } from '../../../server/src/measures/read-manikin.ts';
+import { readMotion } from '../../../server/src/measures/read-motion.ts';
 import { readSeries } from '../../../server/src/measures/read-series.ts';
 import { must } from '../../support/expect-figure.ts';
 import { MOTION_MAPPING, motionFile } from '../../support/motion-file.ts';

@@ -1,4 +1,5 @@
 import {
+  BOARD_ENTRY_MAX,
   checkEntry,
   cleanText,
   decimal12,
@@ -14,6 +15,7 @@ import {
   type ProtocolMeasure,
   type TrialCondition,
   type TrialEntry,
+  type TrialSource,
 } from '@unhindered/shared-types';
 import * as v from 'valibot';
 
@@ -36,6 +38,8 @@ export interface TrialDraft {
   confirmed: string[];
   criterion: 'yes' | 'no' | 'unknown' | null;
   note: string;
+  /** Files that values of `measures` came from. */
+  sources: readonly TrialSource[];
 }
 
 /** What is wrong by field (`outcome`, `time`, `operator`, `criterion` or a measure's id), and the entry when nothing is. */
@@ -53,6 +57,7 @@ export const emptyDraft = (): TrialDraft => ({
   confirmed: [],
   criterion: null,
   note: '',
+  sources: [],
 });
 
 const ANY_TIME: ProtocolMeasure = {
@@ -82,6 +87,42 @@ export const asksCriterion = (protocol: Protocol, setup: TrialSetup): boolean =>
   setup.condition === 'equipment' &&
   protocolTasks(protocol).find((t) => t.id === setup.task)?.critical != null;
 
+/** Sources without some of their measures; one that gives nothing any more goes. */
+const withoutMeasures = (
+  sources: readonly TrialSource[],
+  gone: (measure: string) => boolean,
+): TrialSource[] =>
+  sources
+    .map((s) => ({ ...s, measures: s.measures.filter((m) => !gone(m)) }))
+    .filter((s) => s.measures.length > 0);
+
+/** SR-6: a value that is typed over comes from its file no more; the others still do. */
+export const typedOver = (
+  draft: TrialDraft,
+  measure: string,
+  text: string,
+): Pick<TrialDraft, 'measures' | 'confirmed' | 'sources'> => ({
+  measures: { ...draft.measures, [measure]: text },
+  confirmed: draft.confirmed.filter((c) => c !== measure),
+  sources: withoutMeasures(draft.sources, (m) => m === measure),
+});
+
+/** SR-6: values of a file put into a draft; they take the place of what stood there, typed or from another file. */
+export const withSource = (
+  draft: TrialDraft,
+  source: Omit<TrialSource, 'measures'>,
+  values: Readonly<Record<string, string>>,
+): TrialDraft => {
+  const measures = Object.keys(values);
+  const rest = withoutMeasures(draft.sources, (m) => measures.includes(m));
+  return {
+    ...draft,
+    measures: { ...draft.measures, ...values },
+    confirmed: draft.confirmed.filter((c) => !measures.includes(c)),
+    sources: measures.length === 0 ? rest : [...rest, { ...source, measures }],
+  };
+};
+
 /** A draft that says what an earlier trial says, to correct it. */
 export const draftOf = (trial: TrialEntry, protocol: Protocol): TrialDraft => {
   const asked = new Set(askedMeasures(protocol, trial.task).map((m) => m.id));
@@ -96,6 +137,7 @@ export const draftOf = (trial: TrialEntry, protocol: Protocol): TrialDraft => {
     confirmed: [],
     criterion: trial.criterion === null ? 'unknown' : trial.criterion ? 'yes' : 'no',
     note: trial.note ?? '',
+    sources: withoutMeasures(trial.sources ?? [], (measure) => !asked.has(measure)),
   };
 };
 
@@ -147,7 +189,9 @@ const readMeasures = (
       notes.faults[id] = 'Leave it empty where it did not come about, and say so in the note.';
       return [];
     }
-    const { verdict, faults } = checkEntry(measure, entry);
+    // A file counts what can be counted; what it gives without counts is a share of time.
+    const counted = !draft.sources.some((s) => s.measures.includes(id));
+    const { verdict, faults } = checkEntry(measure, entry, counted);
     const said = faults.map((f) => `${f.fault}. ${f.remedy}`).join(' ');
     if (verdict === 'refuse') notes.faults[id] = said;
     else if (verdict === 'confirm' && !draft.confirmed.includes(id)) notes.doubts[id] = said;
@@ -170,17 +214,20 @@ export const checkDraft = (
   const done = draft.outcome === 'done';
   const own: TrialEntry['measures'] =
     timed && done && seconds !== null ? [{ measure: timed.id, value: seconds, counts: null }] : [];
+  const measures = [...own, ...readMeasures(draft, askedMeasures(protocol, setup.task), notes)];
+  const sources = withoutMeasures(draft.sources, (of) => !measures.some((m) => m.measure === of));
   const parsed = v.safeParse(trialEntry, {
     kind: 'trial',
     ...setup,
     done,
     seconds,
     splits: seconds === null ? [] : more.splits.filter((s) => Number(s.seconds) <= Number(seconds)),
-    measures: [...own, ...readMeasures(draft, askedMeasures(protocol, setup.task), notes)],
+    measures,
     criterion: criterion && draft.criterion !== 'unknown' ? draft.criterion === 'yes' : null,
     note: seenLength(cleanText(draft.note)) === 0 ? null : cleanText(draft.note),
     at: more.at,
     replaces: more.replaces,
+    ...(sources.length === 0 ? {} : { sources }),
   } satisfies TrialEntry);
   if (!parsed.success) {
     const key = parsed.issues[0].path?.[0]?.key;
@@ -191,6 +238,10 @@ export const checkDraft = (
   const fault =
     Object.keys(notes.faults).length > 0 ? undefined : trialFault(parsed.output, protocol);
   if (fault !== undefined) notes.faults['time'] = fault;
+  if (JSON.stringify(parsed.output).length > BOARD_ENTRY_MAX) {
+    notes.faults['note'] =
+      'This is more than one trial can keep. Shorten the note, or leave figures out.';
+  }
   const open = Object.keys(notes.faults).length + Object.keys(notes.doubts).length > 0;
   return { ...notes, entry: open ? null : parsed.output };
 };

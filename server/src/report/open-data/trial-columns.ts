@@ -55,4 +55,17 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
     meaning: 'Code of the living model; empty with a manikin or where none was named',
     of: (t) => t.entry.model ?? null,
   },
+  {
+    name: 'sources',
+    type: 'text',
+    meaning:
+      'Files that values came from: name, SHA-256, rows, program; the measures; how it was read, as JSON',
+    of: ({ entry }) =>
+      (entry.sources ?? [])
+        .map((s) => {
+          const read = `${String(s.rows)} rows, read by ${s.software}`;
+          return `${s.file} (sha256 ${s.sha256}, ${read}) gave ${s.measures.join(', ')}; read as ${s.as}`;
+        })
+        .join('; '),
+  },
 ];

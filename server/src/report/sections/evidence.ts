@@ -1,6 +1,6 @@
 import type { CriterionStatus, RecordBlock } from '@unhindered/shared-types';
 import type { RecordSource } from '../record-source.ts';
-import { figureWords, percentWords, plain, plural, taskTitle } from '../words.ts';
+import { figureWords, listWords, percentWords, plain, plural, taskTitle } from '../words.ts';
 
 const CRITERION: Record<CriterionStatus, string> = {
   met: 'met',
@@ -68,6 +68,25 @@ const setAside = (source: RecordSource): RecordBlock[] => {
   return items.length === 0 ? [] : [{ kind: 'list', items }];
 };
 
+/** SR-5: files that values of standing trials came from, by name and hash; the conventions stand in the open data. */
+const files = (source: RecordSource): RecordBlock[] => {
+  const items = source.trials
+    .filter((t) => t.status === 'counts')
+    .flatMap(({ task, entry }) =>
+      (entry.sources ?? []).map((s) => {
+        const names = s.measures.map(
+          (id) => source.protocol.measures.find((m) => m.id === id)?.name ?? id,
+        );
+        const read = `${plural(s.rows, 'row', 'rows')}, read by ${s.software}, SHA-256 ${s.sha256}`;
+        return `${taskTitle(source, task)}, operator ${entry.operator}: ${listWords(names)} from ${s.file} (${read}).`;
+      }),
+    );
+  if (items.length === 0) return [];
+  const lead =
+    'Values worked out from files. The files are not kept here; how each was read stands with its trial in the log and the open data.';
+  return [plain(lead), { kind: 'list', items }];
+};
+
 /** What was measured. The one place for trials: the rest of the record reads `source.trials`. */
 export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
   const { trials, protocol } = source;
@@ -84,6 +103,7 @@ export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
     ),
     ...counting(source),
     ...setAside(source),
+    ...files(source),
     plain(protocol.cautions.thresholds),
   ];
 };

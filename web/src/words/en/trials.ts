@@ -6,6 +6,7 @@ export const trialWords = {
   trials: {
     title: 'Trials',
     media: 'Photos and clips',
+    series: 'Series from a file',
     safety: 'Before a session',
     task: 'Task',
     state: 'Equipment',
@@ -45,6 +46,9 @@ export const trialWords = {
     measures: 'Measured',
     unit: (unit: string) => (unit === '' ? '' : ` (${unit})`),
     confirm: 'It is meant',
+    fromFile: (file: string) => `from ${file}`,
+    fromFiles: (file: string, names: string) => `from ${file}: ${names}`,
+    typeInstead: 'Type it instead',
     useTime: 'Take the stopwatch’s time',
     criterion: 'Was the criterion of a critical failure met in this trial?',
     criterionAnswers: { yes: 'Yes, met', no: 'No', unknown: 'Cannot say' },

@@ -1,5 +1,5 @@
 import { csvRows, delimiterOf, type CsvRow } from './csv-rows.ts';
-import { numberOf, type NumberStyle } from './series-cells.ts';
+import { numberOf, type NumberStyle } from './number-style.ts';
 
 /** What a column mapper shows before anything is read: a guess that a person confirms or changes. */
 export interface SeriesPreview extends NumberStyle {
@@ -40,18 +40,21 @@ const risingColumn = (
 /**
  * Looks at the first piece of a file (some kilobytes of text): delimiter, decimal sign, names of the columns, first
  * rows, and a time column with its rate where one is plain. Guesses nothing about orientations: their order and axes
- * must be said by somebody who knows.
+ * must be said by somebody who knows. `style` overrules the delimiter and the decimal sign found.
  */
-export const previewSeries = (firstPiece: string): SeriesPreview => {
+export const previewSeries = (
+  firstPiece: string,
+  style: Partial<NumberStyle> = {},
+): SeriesPreview => {
   const text = wholeLines(firstPiece.replace(/^\uFEFF/u, ''));
-  const delimiter = delimiterOf(text.split(/\r?\n|\r/u, 1)[0] ?? '');
+  const delimiter = style.delimiter ?? delimiterOf(text.split(/\r?\n|\r/u, 1)[0] ?? '');
   const found: CsvRow[] = [];
   csvRows(delimiter, (row) => found.push(row)).push(text);
   const [header, ...rows] = found;
   const columns = (header?.cells ?? []).map((title) => title.trim());
   const cells = rows.flatMap((row) => row.cells);
   const commas = delimiter !== ',' && cells.some((cell) => /^\s*[+-]?\d*,\d+\s*$/u.test(cell));
-  const decimal = commas ? ',' : '.';
+  const decimal = style.decimal ?? (commas ? ',' : '.');
   const rising = risingColumn(columns, rows, decimal);
   const steps = rising?.times.slice(1).map((t, i) => t - (rising.times[i] ?? 0)) ?? [];
   const step = steps.toSorted((a, b) => a - b)[Math.floor(steps.length / 2)];

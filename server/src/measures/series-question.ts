@@ -1,5 +1,5 @@
+import type { SeriesQuestion } from '@unhindered/shared-types';
 import * as v from 'valibot';
-import type { SeriesQuestion } from '../measures/read-series.ts';
 
 const column = v.pipe(v.string(), v.minLength(1), v.maxLength(200));
 const style = { delimiter: v.picklist([',', ';', '\t']), decimal: v.picklist(['.', ',']) };

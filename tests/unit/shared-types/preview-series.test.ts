@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { previewSeries } from '../../../server/src/measures/preview-series.ts';
+import { previewSeries } from '../../../shared-types/src/preview-series.ts';
 import { motionFile } from '../../support/motion-file.ts';
 
 test('a file is looked at before it is read: delimiter, columns, first rows, time and rate', () => {
