@@ -1,3 +1,4 @@
+export * from './access.ts';
 export * from './board-key.ts';
 export * from './board.ts';
 export * from './bundle.ts';

@@ -10,6 +10,7 @@ import type { Timers } from '../ports/timers.ts';
 import type { Catalogue } from './catalogue.ts';
 import type { ClockWatch } from './clock-watch.ts';
 import type { Insights } from './insights.ts';
+import type { Ladders } from './ladders.ts';
 import type { LiveSystem } from './live-log.ts';
 import type { Logs } from './logs.ts';
 import type { Records } from './records.ts';
@@ -39,6 +40,8 @@ export interface App {
   store: Store;
   logs: Logs;
   insights: Insights;
+  /** Times to access. */
+  ladders: Ladders;
   tables: Tables;
   records: Records;
   series: SeriesImports;

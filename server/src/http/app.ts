@@ -16,6 +16,7 @@ import { permissions, securityHeaders } from './headers.ts';
 import { mediaRoutes } from './media-routes.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
+import { ladderRoutes } from './ladder-routes.ts';
 import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
@@ -158,6 +159,7 @@ export const httpApp = (
     materialRoutes(houses),
     recordRoutes(houses),
     catalogueRoutes(houses),
+    ladderRoutes(houses),
     registerRoutes(houses),
     seriesRoutes(houses),
   );
