@@ -6,6 +6,7 @@ export const load = {
   desk: () => import('./screens/Desk.svelte'),
   wall: () => import('./screens/Wall.svelte'),
   trials: () => import('./screens/Trials.svelte'),
+  access: () => import('./screens/Access.svelte'),
   media: () => import('./screens/Media.svelte'),
   record: () => import('./screens/Record.svelte'),
   follow: () => import('./screens/Follow.svelte'),

@@ -44,6 +44,7 @@ export const ROUTES: readonly Route[] = [
   later('/evaluation/:evaluation/desk', 'desk'),
   later('/evaluation/:evaluation/wall', 'wall'),
   later('/evaluation/:evaluation/trials', 'trials'),
+  later('/evaluation/:evaluation/access', 'access'),
   later('/evaluation/:evaluation/media', 'media'),
   later('/evaluation/:evaluation/record', 'record'),
   later('/evaluation/:evaluation', 'follow'),

@@ -6,6 +6,7 @@ export const trialWords = {
   trials: {
     title: 'Trials',
     media: 'Photos and clips',
+    access: 'Time to access',
     safety: 'Before a session',
     task: 'Task',
     state: 'Equipment',
