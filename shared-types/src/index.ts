@@ -5,6 +5,7 @@ export * from './bundle.ts';
 export * from './catalogue.ts';
 export * from './check-entry.ts';
 export * from './commands.ts';
+export * from './criterion.ts';
 export * from './decimal12.ts';
 export * from './endorsement.ts';
 export * from './entry-fault.ts';
