@@ -119,6 +119,19 @@ test('the record tells what the trials said, and which were set aside', async ()
   expect(told).toContain('2 of 4');
   expect(told).toContain('half of the trials or more were not done');
   expect(told).toContain('The tool fell.');
+  expect(told).toContain(
+    'In 1 trial the recorder marked the other thing; the measured value counts.',
+  );
+  const curve = section?.blocks.find((b) => b.kind === 'curve');
+  // Two of four first attempts got there, at 44.4 and 90.5 s; nobody tried the cutter.
+  expect(curve?.curve.map((p) => [p.seconds, p.probability])).toEqual([
+    [0, 0],
+    [44.4, 0.25],
+    [90.5, 0.5],
+  ]);
+  expect(told).toContain('Not done in time'.toLowerCase());
+  expect(told).toMatch(/lower bounds/u);
+  expect(told).toMatch(/drawn again 2000 times, seed 5/u);
   expect(told).not.toContain('No trials were recorded');
 });
 

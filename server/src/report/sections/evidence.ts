@@ -1,5 +1,6 @@
 import type { CriterionStatus, RecordBlock } from '@unhindered/shared-types';
 import { taskEvidence } from '../../evaluation/evidence.ts';
+import { accessBlocks } from './access.ts';
 import type { RecordSource } from '../record-source.ts';
 import { figureWords, percentWords, plain, plural, taskTitle } from '../words.ts';
 
@@ -107,6 +108,7 @@ export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
     ...counting(source),
     ...measuredCriteria(source),
     ...setAside(source),
+    ...accessBlocks(source),
     plain(protocol.cautions.thresholds),
   ];
 };
