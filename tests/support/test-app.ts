@@ -15,6 +15,7 @@ import { CodeLimits } from '../../server/src/http/code-limits.ts';
 import { Insights } from '../../server/src/flows/insights.ts';
 import { paperFonts } from '../../server/src/adapters/paper-fonts.ts';
 import { makeRecord } from '../../server/src/cli/make-record.ts';
+import { componentsByReml } from '../../server/src/consensus/variance-components.ts';
 import { Ladders } from '../../server/src/flows/ladders.ts';
 import { ladderFigures } from '../../server/src/evaluation/ladder-figures.ts';
 import type { GatheredLadder } from '../../server/src/evaluation/ladders.ts';
@@ -91,6 +92,10 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     media: diskMedia(join(tmpdir(), `media-${randomUUID()}`), MEDIA_LIMITS),
     insights: new Insights(here, silent),
     ladders: new Ladders(laddersHere),
+    variances: {
+      ask: (cells) => Promise.resolve(componentsByReml(cells) ?? null),
+      close: () => Promise.resolve(),
+    },
     tables: new Tables(tablesHere, silent),
     records: new Records(recordsHere),
     series: new SeriesImports(new WorkerSeries(SERIES_THREAD)),

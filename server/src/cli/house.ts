@@ -104,6 +104,7 @@ export const assemble = async (
     tables: new Tables(new WorkerFigures(script('table')), log),
     insights: new Insights(new WorkerFigures(script('insight')), log),
     ladders: new Ladders(new WorkerFigures(script('ladder'))),
+    variances: new WorkerFigures(script('variance')),
     media,
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
@@ -168,6 +169,7 @@ export const closeHouse = async ({ app, publisher }: Parts, log: Log): Promise<v
   await publisher.close();
   await app.insights.close();
   await app.ladders.close();
+  await app.variances.close();
   await app.tables.close();
   await app.records.close();
   await tellStop(app, log);

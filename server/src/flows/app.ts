@@ -2,7 +2,10 @@ import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-type
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
+import type { RatingTable } from '../consensus/table.ts';
+import type { VarianceComponents } from '../consensus/variance-components.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
+import type { Figures } from '../ports/figures.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { MediaFiles } from '../ports/media-files.ts';
 import type { Person, Store } from '../ports/store.ts';
@@ -42,6 +45,8 @@ export interface App {
   insights: Insights;
   /** Times to access. */
   ladders: Ladders;
+  /** Variance components of a table of ratings, for whoever plans. */
+  variances: Figures<RatingTable['cells'], VarianceComponents | null>;
   tables: Tables;
   records: Records;
   series: SeriesImports;

@@ -17,6 +17,7 @@ import { mediaRoutes } from './media-routes.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
 import { ladderRoutes } from './ladder-routes.ts';
+import { plannerRoutes } from './planner-routes.ts';
 import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
@@ -160,6 +161,7 @@ export const httpApp = (
     recordRoutes(houses),
     catalogueRoutes(houses),
     ladderRoutes(houses),
+    plannerRoutes(houses),
     registerRoutes(houses),
     seriesRoutes(houses),
   );
