@@ -3,6 +3,7 @@ export const load = {
   home: () => import('./screens/Home.svelte'),
   signIn: () => import('./screens/SignIn.svelte'),
   panel: () => import('./screens/Panel.svelte'),
+  planner: () => import('./screens/Planner.svelte'),
   desk: () => import('./screens/Desk.svelte'),
   wall: () => import('./screens/Wall.svelte'),
   trials: () => import('./screens/Trials.svelte'),

@@ -39,6 +39,7 @@ export const ROUTES: readonly Route[] = [
   { ...later('/public', 'public'), open: true },
   later('/evaluation/:evaluation/publish', 'publish'),
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
+  later('/panel/:panel/planner', 'planner'),
   later('/panel/:panel', 'panel'),
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
   later('/evaluation/:evaluation/desk', 'desk'),
