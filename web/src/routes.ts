@@ -25,6 +25,18 @@ const later = (path: string, screen: LaterScreen): Route => ({
   load: async () => (await import('./later-screens.ts')).load[screen](),
 });
 
+/** Screens of one evaluation whose address ends with their name. */
+const OF_EVALUATION = [
+  'fit',
+  'publish',
+  'desk',
+  'wall',
+  'trials',
+  'access',
+  'media',
+  'record',
+] as const;
+
 /** Address to screen; every screen is loaded when it is first opened. */
 export const ROUTES: readonly Route[] = [
   later('/', 'home'),
@@ -34,20 +46,13 @@ export const ROUTES: readonly Route[] = [
   later('/compare', 'compare'),
   later('/specimens', 'specimens'),
   later('/specimen/:specimen', 'specimen'),
-  later('/evaluation/:evaluation/fit', 'fit'),
   later('/card/:evaluation', 'card'),
   { ...later('/public', 'public'), open: true },
-  later('/evaluation/:evaluation/publish', 'publish'),
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
   later('/panel/:panel/planner', 'planner'),
   later('/panel/:panel', 'panel'),
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
-  later('/evaluation/:evaluation/desk', 'desk'),
-  later('/evaluation/:evaluation/wall', 'wall'),
-  later('/evaluation/:evaluation/trials', 'trials'),
-  later('/evaluation/:evaluation/access', 'access'),
-  later('/evaluation/:evaluation/media', 'media'),
-  later('/evaluation/:evaluation/record', 'record'),
+  ...OF_EVALUATION.map((screen) => later(`/evaluation/:evaluation/${screen}`, screen)),
   later('/evaluation/:evaluation', 'follow'),
 ];
 

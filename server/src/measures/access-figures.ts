@@ -129,8 +129,11 @@ const bandOf = (
 const operatorsOf = (rungs: readonly Rung[]): number =>
   new Set(rungs.flatMap((r) => r.trials.map((t) => t.operator))).size;
 
-const notesOf = (rungs: readonly Rung[]): string[] => {
-  const untried = rungs.filter((r) => r.trials.length === 0).map((r) => r.id);
+const notesOf = (rungs: readonly Rung[], begun: readonly number[]): string[] => {
+  // What never comes to its turn could have given nothing.
+  const untried = rungs
+    .filter((r, i) => r.trials.length === 0 && (begun[i] ?? 0) > 1e-12)
+    .map((r) => r.id);
   const tried = rungs.filter((r) => r.trials.length > 0);
   const least = tried.length === 0 ? 0 : Math.min(...tried.map((r) => r.trials.length));
   const operators = operatorsOf(rungs);
@@ -191,6 +194,6 @@ export const accessFigures = (
     curve,
     band: bandOf(steps, (i) => limitsAt(ACCESS_TIMES.length + i)),
     replicates,
-    notes: notesOf(rungs),
+    notes: notesOf(rungs, found.begun),
   };
 };
