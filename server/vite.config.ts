@@ -18,7 +18,9 @@ export default defineConfig({
       input: {
         cli: 'src/cli/cli.ts',
         'insight-worker': 'src/cli/insight-worker.ts',
+        'ladder-worker': 'src/cli/ladder-worker.ts',
         'record-worker': 'src/cli/record-worker.ts',
+        'variance-worker': 'src/cli/variance-worker.ts',
         'table-worker': 'src/cli/table-worker.ts',
         'series-worker': 'src/cli/series-worker.ts',
       },

@@ -51,10 +51,16 @@ export interface EvidenceSlice {
   criterion: {
     status: CriterionStatus;
     met: number;
-    /** Trials in which somebody judged it. */
+    /** Trials in which it was judged, by measured values or by somebody. */
     judged: number;
     minTrials: number;
     minShare: number;
+    /** Trials that measured values answered, where the protocol says what they decide. */
+    measured?: number;
+    /** Of those, trials whose recorder marked the other thing. */
+    differs?: number;
+    /** What a pooled share of attempts says, in words; then `met` and `judged` count attempts. */
+    pooled?: string;
   } | null;
   comparison: Comparison;
   /** Measures of the task that any counted trial has, beside its own time. */

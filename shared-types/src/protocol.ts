@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { taskCriterion } from './criterion.ts';
 import { slug } from './ids.ts';
 import { finite } from './numbers.ts';
 import { scale } from './scale.ts';
@@ -41,6 +42,11 @@ export const task = v.strictObject({
   anchors: v.array(text(1, 300)),
   /** The trial criterion of a critical failure; null when this task can never gate. */
   critical: v.nullable(text(1, 600)),
+  /**
+   * What measured values decide of that criterion; the recorder's mark decides where they tell nothing. Absent, the
+   * mark alone does.
+   */
+  criterion: v.optional(taskCriterion),
   measures: v.array(measureId),
   tools: v.array(slug),
   /** Whether a reviewer who only sees video can judge it. */

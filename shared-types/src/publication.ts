@@ -4,6 +4,7 @@ import type { Result } from './figures.ts';
 import type { Answer } from './rating.ts';
 import type { Role } from './roles.ts';
 import type { Scale } from './scale.ts';
+import type { Shown } from './shown.ts';
 import type { Specimen } from './specimen.ts';
 
 /** POST /api/public/look: what a public link leads to. The secret stands in the link's fragment. */
@@ -66,11 +67,11 @@ export interface CardTask {
   leftOpen: boolean;
 }
 
-/** Timed attempts at one task: how many were done within the limit, and the middle time of those. */
+/** Attempts at one task, in the state it is judged in: how many were done, and the middle time, one not done ranked last. */
 export interface CardTrials {
   done: number;
   of: number;
-  medianSeconds: number | null;
+  medianSeconds: Shown;
 }
 
 /** One page for the sideline, about one model as one panel found it. It gives no advice on treating anybody. */

@@ -56,6 +56,17 @@ export interface RecordTable {
   rows: string[][][];
 }
 
+/** A step curve of shares over time, with 95 % limits at each time by itself. */
+export interface RecordCurve {
+  kind: 'curve';
+  caption: string;
+  alt: string;
+  /** Seconds at the right end of the axis. */
+  end: number;
+  curve: { seconds: number; probability: number }[];
+  band: { seconds: number; lower: number; upper: number }[];
+}
+
 export type RecordBlock =
   | { kind: 'text'; text: string; tone: 'plain' | 'strong' | 'quiet' }
   | { kind: 'heading'; text: string }
@@ -64,6 +75,7 @@ export type RecordBlock =
   | { kind: 'verdict'; text: string; blocked: boolean }
   | { kind: 'bars'; caption: string; alt: string; scale: RecordScale; rows: RecordBar[] }
   | { kind: 'strips'; caption: string; alt: string; scale: RecordScale; rows: RecordStrip[] }
+  | RecordCurve
   | RecordTable;
 
 export type RecordSectionId =

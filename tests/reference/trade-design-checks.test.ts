@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { appropriateness, thirdsDisagreement } from '../../server/src/consensus/appropriateness.ts';
 import { composite } from '../../server/src/consensus/composite.ts';
 import { withinCertificateLimit } from '../../server/src/measures/certificate.ts';
-import { DEFAULT_CRITERIA } from '../../server/src/measures/default-criteria.ts';
+import { DEFAULT_CRITERIA, protocol } from '../support/trials.ts';
+import { protocolTasks } from '../../shared-types/src/index.ts';
 import { gateProposal } from '../../server/src/measures/gate-proposal.ts';
 import { piecesForCorrelation } from '../../server/src/measures/study-size.ts';
 import { williamsSquare } from '../../server/src/measures/williams.ts';
@@ -22,10 +23,10 @@ describe('trial criteria', () => {
       id: 't',
       operator: 'a',
       condition: 'equipment' as const,
-      criterionSeen: false,
+      criterionSeen: null,
       values: new Map([[measure, { value, censored, counts: undefined }]]),
     };
-    const criterion = DEFAULT_CRITERIA[task] ?? expect.fail(task);
+    const criterion = DEFAULT_CRITERIA.get(task) ?? expect.fail(task);
     return gateProposal(criterion, [trial, trial], defaultProtocol.gate).outcome;
   };
   test('C03 a pulse decision at 10.0 s is in time, at 10.1 s it is not (AHA adult BLS)', () => {
@@ -135,7 +136,7 @@ describe('the default protocol', () => {
     printed(100 * (1 - value / 5), index, 1, 'as an index of ease');
   });
   test('C32 thirty tasks, ten sections, weights of 100, nineteen that can gate, six anchors each', () => {
-    const tasks = defaultProtocol.sections.flatMap((s) => s.tasks);
+    const tasks = protocolTasks(protocol);
     expect(tasks).toHaveLength(30);
     expect(defaultProtocol.sections).toHaveLength(10);
     expect(defaultProtocol.sections.reduce((sum, s) => sum + s.weight, 0)).toBe(100);

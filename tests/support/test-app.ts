@@ -15,6 +15,12 @@ import { CodeLimits } from '../../server/src/http/code-limits.ts';
 import { Insights } from '../../server/src/flows/insights.ts';
 import { paperFonts } from '../../server/src/adapters/paper-fonts.ts';
 import { makeRecord } from '../../server/src/cli/make-record.ts';
+import { componentsByReml } from '../../server/src/consensus/variance-components.ts';
+import { Ladders } from '../../server/src/flows/ladders.ts';
+import { ladderFigures } from '../../server/src/evaluation/ladder-figures.ts';
+import type { GatheredLadder } from '../../server/src/evaluation/ladders.ts';
+import { seededChance } from '../../server/src/analysis/seeded-chance.ts';
+import { LADDER_SEED } from '../../server/src/measures/access-figures.ts';
 import { Records, type RecordQuestion } from '../../server/src/flows/records.ts';
 import { Logs } from '../../server/src/flows/logs.ts';
 import { PublicLinks } from '../../server/src/flows/public-links.ts';
@@ -36,6 +42,11 @@ export const vkey = verifierKey(signer);
 /** The same figures without a thread of their own. */
 const here = {
   ask: (question: InsightQuestion) => Promise.resolve(insight(question)),
+  close: () => Promise.resolve(),
+};
+const laddersHere = {
+  ask: (question: GatheredLadder[]) =>
+    Promise.resolve(ladderFigures(question, seededChance(LADDER_SEED))),
   close: () => Promise.resolve(),
 };
 const tablesHere = {
@@ -80,6 +91,11 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
     links: new PublicLinks(),
     media: diskMedia(join(tmpdir(), `media-${randomUUID()}`), MEDIA_LIMITS),
     insights: new Insights(here, silent),
+    ladders: new Ladders(laddersHere),
+    variances: {
+      ask: (cells) => Promise.resolve(componentsByReml(cells) ?? null),
+      close: () => Promise.resolve(),
+    },
     tables: new Tables(tablesHere, silent),
     records: new Records(recordsHere),
     series: new SeriesImports(new WorkerSeries(SERIES_THREAD), 'unhindered test'),

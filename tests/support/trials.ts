@@ -1,4 +1,4 @@
-import type { TrialEntry } from '../../shared-types/src/index.ts';
+import { protocolTasks, type TrialEntry } from '../../shared-types/src/index.ts';
 import type { RecordTrial } from '../../server/src/report/trials.ts';
 import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
 import defaultProtocol from '../../server/src/protocol/default-protocol.json' with { type: 'json' };
@@ -7,6 +7,11 @@ const checked = checkProtocol(JSON.stringify(defaultProtocol));
 if (!checked.ok) throw new Error('the shipped protocol is faulty');
 /** The shipped protocol. */
 export const { protocol } = checked;
+
+/** What measured values decide of its trial criteria, by task. */
+export const DEFAULT_CRITERIA = new Map(
+  protocolTasks(protocol).flatMap((t) => (t.criterion ? [[t.id, t.criterion] as const] : [])),
+);
 
 /** A task with one timed measure, a cap of 180 s and a trial criterion. */
 export const FACE_MASK = 'fm-tool-first';

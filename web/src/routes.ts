@@ -25,6 +25,20 @@ const later = (path: string, screen: LaterScreen): Route => ({
   load: async () => (await import('./later-screens.ts')).load[screen](),
 });
 
+/** Screens of one evaluation whose address ends with their name. */
+const OF_EVALUATION = [
+  'fit',
+  'publish',
+  'desk',
+  'wall',
+  'trials',
+  'access',
+  'series',
+  'safety',
+  'media',
+  'record',
+] as const;
+
 /** Address to screen; every screen is loaded when it is first opened. */
 export const ROUTES: readonly Route[] = [
   later('/', 'home'),
@@ -37,11 +51,10 @@ export const ROUTES: readonly Route[] = [
   later('/card/:evaluation', 'card'),
   { ...later('/public', 'public'), open: true },
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
+  later('/panel/:panel/planner', 'planner'),
   later('/panel/:panel', 'panel'),
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
-  ...(
-    ['fit', 'safety', 'publish', 'desk', 'wall', 'trials', 'series', 'media', 'record'] as const
-  ).map((s) => later(`/evaluation/:evaluation/${s}`, s)),
+  ...OF_EVALUATION.map((screen) => later(`/evaluation/:evaluation/${screen}`, screen)),
   later('/evaluation/:evaluation', 'follow'),
 ];
 

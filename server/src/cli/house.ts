@@ -14,6 +14,7 @@ import { Catalogue } from '../flows/catalogue.ts';
 import { commitWrites } from '../flows/commit-writes.ts';
 import { sweepMedia } from '../flows/media.ts';
 import { Insights } from '../flows/insights.ts';
+import { Ladders } from '../flows/ladders.ts';
 import { Logs } from '../flows/logs.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { Records } from '../flows/records.ts';
@@ -102,6 +103,8 @@ export const assemble = async (
     links: new PublicLinks(),
     tables: new Tables(new WorkerFigures(script('table')), log),
     insights: new Insights(new WorkerFigures(script('insight')), log),
+    ladders: new Ladders(new WorkerFigures(script('ladder'))),
+    variances: new WorkerFigures(script('variance')),
     media,
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), timers),
     ids: randomIds,
@@ -165,6 +168,8 @@ export const openHouse = async (kept: Kept, common: Common): Promise<Parts> => {
 export const closeHouse = async ({ app, publisher }: Parts, log: Log): Promise<void> => {
   await publisher.close();
   await app.insights.close();
+  await app.ladders.close();
+  await app.variances.close();
   await app.tables.close();
   await app.records.close();
   await tellStop(app, log);

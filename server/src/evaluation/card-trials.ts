@@ -1,24 +1,21 @@
-import { isStanding, type CardTrials } from '@unhindered/shared-types';
-import { median } from '../consensus/quantile.ts';
+import { protocolTasks, type CardTrials, type Protocol } from '@unhindered/shared-types';
+import { taskEvidence } from './evidence.ts';
 import type { EvaluationState } from './state.ts';
 
 /**
- * CC-4: what the timed attempts on the bench say of each task, for the care card: those with the equipment that stand;
- * void, replaced, practice and reference ones are left out. The time is the middle one of those that were done.
+ * CC-4: what the timed attempts on the bench say of each task, for the care card: the same trials and the same middle
+ * time as everywhere else (TR-3), so that card and record never differ. An attempt that was not done is longer than any
+ * time; where the middle falls on one there is no middle time.
  */
-export const cardTrials = ({
-  trials,
-}: Pick<EvaluationState, 'trials'>): Map<string, CardTrials> => {
-  const standing = [...trials.values()]
-    .filter(isStanding)
-    .map((t) => t.entry)
-    .filter((t) => t.condition === 'equipment');
-  return new Map(
-    [...new Set(standing.map((t) => t.task))].map((task) => {
-      const own = standing.filter((t) => t.task === task);
-      const done = own.filter((t) => t.done);
-      const times = done.flatMap((t) => (t.seconds === null ? [] : [Number(t.seconds)]));
-      return [task, { done: done.length, of: own.length, medianSeconds: median(times) ?? null }];
+export const cardTrials = (
+  { trials }: Pick<EvaluationState, 'trials'>,
+  protocol: Protocol,
+): Map<string, CardTrials> =>
+  new Map(
+    protocolTasks(protocol).flatMap(({ id }) => {
+      const found = taskEvidence(trials, protocol, id);
+      if (!found || found.valid === 0) return [];
+      const { done, valid: of, medianSeconds } = found;
+      return [[id, { done, of, medianSeconds }] as const];
     }),
   );
-};

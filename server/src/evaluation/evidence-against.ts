@@ -11,7 +11,7 @@ const constants = (protocol: Protocol): { better: number; worst: number } | unde
 /**
  * TR-4: trials speak against a rating when they meet the trial criterion and it lies in the better half of the scale
  * (nearer than `better` points to its best point); or when every one of enough trials was done, none met the criterion
- * where there is one, and it lies at the worst point (within `worst` points). Returns the reviewers.
+ * where there is one (a pooled share of attempts: it is not met), and it lies at the worst point (within `worst` points). Returns the reviewers.
  */
 export const contradictedReviewers = (
   steps: readonly { reviewer: string; value: number }[],
@@ -27,7 +27,11 @@ export const contradictedReviewers = (
   if (criterion?.status === 'met') {
     return steps.filter((s) => Math.abs(s.value - best) < rule.better).map((s) => s.reviewer);
   }
-  const neverMet = criterion === null || (criterion.met === 0 && criterion.judged === valid);
+  const neverMet =
+    criterion === null ||
+    (criterion.pooled === undefined
+      ? criterion.met === 0 && criterion.judged === valid
+      : criterion.status === 'not-met');
   if (valid < gate.minValidTrials || done < valid || !neverMet) return [];
   return steps.filter((s) => Math.abs(s.value - worst) <= rule.worst).map((s) => s.reviewer);
 };

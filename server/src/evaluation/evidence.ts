@@ -8,14 +8,17 @@ import {
   type ListedTrial,
   type Protocol,
   type ProtocolTask,
+  type TaskCriterion,
   type Shown,
   type TrialEntry,
   type TrialList,
 } from '@unhindered/shared-types';
 import { trialCriterionMet } from '../consensus/gate.ts';
+import { gateProposal } from '../measures/gate-proposal.ts';
 import { referenceComparison, type OperatorValue } from '../measures/reference-comparison.ts';
 import { shareOf, timesSummary } from '../measures/times-summary.ts';
 import { measuredIn } from './measured.ts';
+import { measuredTrial } from './measured-trial.ts';
 import { remembered } from './remembered.ts';
 
 /** What the trials of one task say, in the words of the views. */
@@ -78,12 +81,22 @@ const comparisonOf = (times: readonly Timed[]): Comparison => {
   };
 };
 
+/** Standing trials of a task with the equipment in its state, and without it. */
+interface Judged {
+  equipment: readonly ListedTrial[];
+  reference: readonly ListedTrial[];
+}
+
+/** By measured values where the protocol names what they decide, by the recorder's mark where it does not. */
 const criterionOf = (
-  trials: readonly TrialEntry[],
-  canGate: boolean,
-  gate: Protocol['gate'],
+  { equipment, reference }: Judged,
+  task: ProtocolTask,
+  protocol: Protocol,
 ): TaskEvidence['criterion'] => {
-  if (!canGate) return null;
+  const { gate } = protocol;
+  if (task.critical === null) return null;
+  if (task.criterion) return measuredCriterion({ equipment, reference }, task.criterion, protocol);
+  const trials = equipment.map((t) => t.entry);
   const judged = trials.filter((t) => t.criterion !== null).length;
   const met = trials.filter((t) => t.criterion === true).length;
   const { minValidTrials: minTrials, minShareOfValidTrials: minShare } = gate;
@@ -96,17 +109,42 @@ const criterionOf = (
   };
 };
 
+const measuredCriterion = (
+  { equipment, reference }: Judged,
+  criterion: TaskCriterion,
+  protocol: Protocol,
+): TaskEvidence['criterion'] => {
+  const { gate } = protocol;
+  const trials = [...equipment, ...reference].flatMap((t) => measuredTrial(t, protocol) ?? []);
+  const found = gateProposal(criterion, trials, gate);
+  const pooled = criterion.kind === 'pooled-share' && found.trials.length === 0;
+  return {
+    status: found.outcome,
+    met: found.met,
+    judged: found.valid,
+    minTrials: pooled ? criterion.minAttempts : gate.minValidTrials,
+    minShare: pooled ? criterion.below : gate.minShareOfValidTrials,
+    measured: found.measured,
+    differs: found.differs,
+    ...(pooled ? { pooled: found.sentence } : {}),
+  };
+};
+
 /** What the trials of one task say, corrected and void ones among them. */
 const evidenceOf = (
   all: readonly ListedTrial[],
   task: ProtocolTask,
   protocol: Protocol,
 ): TaskEvidence => {
-  const standing = all.filter(isStanding).map((t) => t.entry);
-  const of = (condition: TrialEntry['condition']): TrialEntry[] =>
-    standing.filter((t) => t.condition === condition);
-  const equipment = of('equipment').filter((t) => t.state === task.state);
-  const reference = of('reference');
+  const listed = all.filter(isStanding);
+  const of = (condition: TrialEntry['condition']): ListedTrial[] =>
+    listed.filter((t) => t.entry.condition === condition);
+  const judged: Judged = {
+    equipment: of('equipment').filter((t) => t.entry.state === task.state),
+    reference: of('reference'),
+  };
+  const equipment = judged.equipment.map((t) => t.entry);
+  const reference = judged.reference.map((t) => t.entry);
   const done = equipment.filter((t) => t.done).length;
   const times = timedTrials(equipment, 'equipment');
   return {
@@ -116,7 +154,7 @@ const evidenceOf = (
     done,
     share: shareDone(done, equipment.length),
     medianSeconds: medianSeconds(times),
-    criterion: criterionOf(equipment, task.critical !== null, protocol.gate),
+    criterion: criterionOf(judged, task, protocol),
     measured: measuredIn(equipment, task, protocol, timeMeasure(protocol, task.id)?.id),
     comparison: comparisonOf([...times, ...timedTrials(reference, 'reference')]),
     beside: {

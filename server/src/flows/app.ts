@@ -2,7 +2,10 @@ import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-type
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
+import type { RatingTable } from '../consensus/table.ts';
+import type { VarianceComponents } from '../consensus/variance-components.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
+import type { Figures } from '../ports/figures.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { MediaFiles } from '../ports/media-files.ts';
 import type { Person, Store } from '../ports/store.ts';
@@ -10,6 +13,7 @@ import type { Timers } from '../ports/timers.ts';
 import type { Catalogue } from './catalogue.ts';
 import type { ClockWatch } from './clock-watch.ts';
 import type { Insights } from './insights.ts';
+import type { Ladders } from './ladders.ts';
 import type { LiveSystem } from './live-log.ts';
 import type { Logs } from './logs.ts';
 import type { Records } from './records.ts';
@@ -39,6 +43,10 @@ export interface App {
   store: Store;
   logs: Logs;
   insights: Insights;
+  /** Times to access. */
+  ladders: Ladders;
+  /** Variance components of a table of ratings, for whoever plans. */
+  variances: Figures<RatingTable['cells'], VarianceComponents | null>;
   tables: Tables;
   records: Records;
   series: SeriesImports;

@@ -7,6 +7,7 @@ import {
   type CatalogueRow,
   type ComparisonAnswer,
   type Outcome,
+  type Rejection,
 } from '@unhindered/shared-types';
 import { compare, shown } from '../comparison/compare.ts';
 import { searchCatalogue } from '../comparison/search.ts';
@@ -46,27 +47,31 @@ const comparison = (chosen: readonly CatalogueEntry[], all: CatalogueEntry[]): C
   };
 };
 
+/** The evaluations asked for, each once; refused when there is none or more than stand side by side. */
+export const wantedIds = (ids: readonly string[]): Outcome<string[]> => {
+  const wanted = [...new Set(ids)];
+  return wanted.length < 1 || wanted.length > COMPARE_LIMIT
+    ? refused('bad-input', `Choose 1 to ${String(COMPARE_LIMIT)} evaluations.`)
+    : done(wanted);
+};
+
+export const notInCatalogue = (evaluation: string): { ok: false; rejection: Rejection } =>
+  refused('unknown-thing', 'One of these is not in the catalogue: only locked evaluations are.', {
+    evaluation,
+  });
+
 /** Up to twelve locked evaluations side by side; refused when one of them is not in the catalogue. */
 export const compareEvaluations = async (
   app: App,
   ids: readonly string[],
 ): Promise<Outcome<ComparisonAnswer>> => {
-  const wanted = [...new Set(ids)];
-  if (wanted.length < 1 || wanted.length > COMPARE_LIMIT) {
-    return refused('bad-input', `Choose 1 to ${String(COMPARE_LIMIT)} evaluations.`);
-  }
+  const asked = wantedIds(ids);
+  if (!asked.ok) return asked;
+  const wanted = asked.value;
   const all = (await app.catalogue.all(app)).map((entry) => entry.row);
   const chosen = wanted.map((id) => all.find((entry) => entry.evaluation === id));
   const missing = wanted.find((_, i) => chosen[i] === undefined);
-  if (missing !== undefined) {
-    return refused(
-      'unknown-thing',
-      'One of these is not in the catalogue: only locked evaluations are.',
-      {
-        evaluation: missing,
-      },
-    );
-  }
+  if (missing !== undefined) return notInCatalogue(missing);
   return done(
     comparison(
       chosen.filter((c) => c !== undefined),

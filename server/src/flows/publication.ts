@@ -72,7 +72,12 @@ const successorOf = async (app: App, live: LiveEvaluation): Promise<SuccessorSho
 
 const cardOf = async (app: App, live: LiveEvaluation): Promise<CardAnswer | undefined> => {
   const { protocol } = protocolOf(app, live.state);
-  return careCard(live.state, protocol, await successorOf(app, live), cardTrials(live.state));
+  return careCard(
+    live.state,
+    protocol,
+    await successorOf(app, live),
+    cardTrials(live.state, protocol),
+  );
 };
 
 /** The care card of a locked evaluation, for people of the workspace. */

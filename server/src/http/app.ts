@@ -13,6 +13,8 @@ import { permissions, securityHeaders } from './headers.ts';
 import { mediaRoutes } from './media-routes.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
+import { ladderRoutes } from './ladder-routes.ts';
+import { plannerRoutes } from './planner-routes.ts';
 import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
@@ -140,6 +142,8 @@ export const httpApp = (
     materialRoutes(houses),
     recordRoutes(houses),
     catalogueRoutes(houses),
+    ladderRoutes(houses),
+    plannerRoutes(houses),
     registerRoutes(houses),
     seriesRoutes(houses),
   );

@@ -43,12 +43,20 @@ export interface AccessFigures {
   /** Closed form from the rungs' own shares and mean times; no figure when a rung lacks what it needs. */
   closedForm: Figure<LadderClosedForm>;
   curve: { seconds: number; probability: number }[];
+  /** 95 % limits at each time by itself, at the steps of the curve; empty where the trials give none. */
+  band: { seconds: number; lower: number; upper: number }[];
   replicates: number;
   notes: string[];
 }
 
 /** Replicates of the bootstrap: the ends of a 95 % interval then move by about a hundredth between seeds. */
 export const REPLICATES = 2000;
+
+/** The seed of the resampling, the same for every ladder, so that a reader can draw the limits again. */
+export const LADDER_SEED = 5;
+
+/** Times at which the band is drawn, at most. */
+const BAND_TIMES = 80;
 
 /** Trials and operators below which limits are not shown without a warning. */
 const ENOUGH = 8;
@@ -57,8 +65,9 @@ const INDEPENDENT =
   'Each technique is taken to go as it did in its own trials, whatever made the one before it fail.';
 const lowerBound = (untried: readonly string[]): string =>
   `No trial of ${untried.join(', ')}: it counts as never giving access, so the figures are lower bounds.`;
+const counted = (n: number, one: string): string => `${String(n)} ${one}${n === 1 ? '' : 's'}`;
 const tooFew = (trials: number, operators: number): string =>
-  `${String(trials)} trials of the least tried technique and ${String(operators)} operators: with fewer than ` +
+  `${counted(trials, 'trial')} of the least tried technique and ${counted(operators, 'operator')}: with fewer than ` +
   `${String(ENOUGH)} of either, limits called 95 % cannot be trusted to hold the truth that often.`;
 const REPEATED =
   'Several trials of one operator count as if they were of several people, so the limits are somewhat too narrow.';
@@ -108,12 +117,26 @@ const closedFormOf = (rungs: readonly Rung[]): Figure<LadderClosedForm> => {
   );
 };
 
+/** Where the resamples never differ the band has no width there; where they never differ at all there is none. */
+const bandOf = (
+  steps: readonly number[],
+  limits: (step: number) => Figure<Ends<number>>,
+): AccessFigures['band'] =>
+  steps.flatMap((seconds, i) => {
+    const found = limits(i);
+    return found.ok ? [{ seconds, ...found.value }] : [];
+  });
+
 const operatorsOf = (rungs: readonly Rung[]): number =>
   new Set(rungs.flatMap((r) => r.trials.map((t) => t.operator))).size;
 
-const notesOf = (rungs: readonly Rung[]): string[] => {
-  const untried = rungs.filter((r) => r.trials.length === 0).map((r) => r.id);
-  const least = Math.min(...rungs.map((r) => r.trials.length));
+const notesOf = (rungs: readonly Rung[], begun: readonly number[]): string[] => {
+  // What never comes to its turn could have given nothing.
+  const untried = rungs
+    .filter((r, i) => r.trials.length === 0 && (begun[i] ?? 0) > 1e-12)
+    .map((r) => r.id);
+  const tried = rungs.filter((r) => r.trials.length > 0);
+  const least = tried.length === 0 ? 0 : Math.min(...tried.map((r) => r.trials.length));
   const operators = operatorsOf(rungs);
   return [
     INDEPENDENT,
@@ -121,6 +144,14 @@ const notesOf = (rungs: readonly Rung[]): string[] => {
     ...(least < ENOUGH || operators < ENOUGH ? [tooFew(least, operators)] : []),
     ...(rungs.some((r) => r.trials.length > operatorsOf([r])) ? [REPEATED] : []),
   ];
+};
+
+/** The steps of the curve, or as many of them, evenly picked, as a band is drawn at. */
+const bandTimes = (curve: AccessFigures['curve']): number[] => {
+  const steps = curve.map((p) => p.seconds).filter((t) => t > 0);
+  if (steps.length <= BAND_TIMES) return steps;
+  const every = (steps.length - 1) / (BAND_TIMES - 1);
+  return Array.from({ length: BAND_TIMES }, (_, i) => steps[Math.round(i * every)] ?? 0);
 };
 
 /**
@@ -137,12 +168,15 @@ export const accessFigures = (
 ): AccessFigures => {
   const ways = ladderPaths(rungs);
   const found = accessDistribution(rungs, ways);
-  const drawn = resampleLadder(ways, ACCESS_TIMES, replicates, next);
+  const curve = accessCurve(found);
+  const steps = bandTimes(curve);
+  const drawn = resampleLadder(ways, [...ACCESS_TIMES, ...steps], replicates, next);
+  const limitsAt = (i: number): Figure<Ends<number>> => shareLimits(drawn.map((d) => d.by[i] ?? 0));
   return {
     by: ACCESS_TIMES.map((seconds, i) => ({
       seconds,
       probability: accessBy(found, seconds),
-      limits: shareLimits(drawn.map((d) => d.by[i] ?? 0)),
+      limits: limitsAt(i),
     })),
     median: middle(accessQuantile(found, 0.5)),
     medianLimits: medianLimits(drawn.map((d) => d.median)),
@@ -158,8 +192,9 @@ export const accessFigures = (
       };
     }),
     closedForm: closedFormOf(rungs),
-    curve: accessCurve(found),
+    curve,
+    band: bandOf(steps, (i) => limitsAt(ACCESS_TIMES.length + i)),
     replicates,
-    notes: notesOf(rungs),
+    notes: notesOf(rungs, found.begun),
   };
 };

@@ -1,18 +1,14 @@
-import { roundHalfUp, type Protocol } from '@unhindered/shared-types';
+import {
+  roundHalfUp,
+  type PooledShareCriterion,
+  type Protocol,
+  type TaskCriterion,
+  type TrialCriterion,
+} from '@unhindered/shared-types';
 import { trialCriterionMet } from '../consensus/gate.ts';
 import { wilson } from '../consensus/proportion-interval.ts';
-import { meetsCriterion, type CriterionAnswer, type TrialCriterion } from './trial-criterion.ts';
+import { judgeTrial, type CriterionAnswer } from './trial-criterion.ts';
 import type { MeasuredTrial } from './trial.ts';
-
-/** A share of attempts pooled over the trials of a task, with its own least number of attempts. */
-export interface PooledShareCriterion {
-  kind: 'pooled-share';
-  measure: string;
-  /** The share must lie below this, and its upper 95 % Wilson limit below `upperBelow`; as fractions. */
-  below: number;
-  upperBelow: number;
-  minAttempts: number;
-}
 
 /** What the trials say about a critical failure. It proposes; only a moderator's confirmation gates (GA-1). */
 export interface GateProposal {
@@ -24,6 +20,9 @@ export interface GateProposal {
   unknown: number;
   /** Empty for a share that is pooled over the trials. */
   trials: { trial: string; answer: CriterionAnswer }[];
+  /** Trials that measured values answered, and those whose recorder marked the other thing. */
+  measured: number;
+  differs: number;
   sentence: string;
 }
 
@@ -57,6 +56,8 @@ const pooled = (of: PooledShareCriterion, trials: readonly MeasuredTrial[]): Gat
     valid: attempts,
     unknown: trials.length - counted.length,
     trials: [],
+    measured: counted.length,
+    differs: 0,
     sentence,
   };
 };
@@ -64,19 +65,22 @@ const pooled = (of: PooledShareCriterion, trials: readonly MeasuredTrial[]): Gat
 /**
  * ME-4: a trial criterion is met in at least `minValidTrials` valid trials and in at least `minShareOfValidTrials` of
  * them; with fewer valid trials it says "not enough trials" and never gates. Trials in which the criterion could not
- * be judged do not count as valid for it. `trials` are all valid trials of the task, reference ones among them.
+ * be judged do not count as valid for it. A pooled share of which nobody counted anything is judged by the marks.
+ * `trials` are all valid trials of the task, reference ones among them.
  */
 export const gateProposal = (
-  criterion: TrialCriterion | PooledShareCriterion,
+  criterion: TaskCriterion,
   trials: readonly MeasuredTrial[],
   rule: Rule,
 ): GateProposal => {
   const equipment = trials.filter((t) => t.condition === 'equipment');
-  if (criterion.kind === 'pooled-share') return pooled(criterion, equipment);
-  const answers = equipment.map((t) => ({
-    trial: t.id,
-    answer: meetsCriterion(criterion, t, trials),
-  }));
+  if (criterion.kind === 'pooled-share') {
+    const counts = equipment.some((t) => t.values.get(criterion.measure)?.counts !== undefined);
+    const marked = equipment.some((t) => t.criterionSeen !== null);
+    if (counts || !marked) return pooled(criterion, equipment);
+  }
+  const own: TrialCriterion = criterion.kind === 'pooled-share' ? { kind: 'recorded' } : criterion;
+  const answers = equipment.map((t) => ({ trial: t.id, ...judgeTrial(own, t, trials) }));
   const valid = answers.filter((a) => a.answer !== 'unknown').length;
   const met = answers.filter((a) => a.answer === 'met').length;
   const unknown = answers.length - valid;
@@ -85,5 +89,14 @@ export const gateProposal = (
   const sentence =
     `${OUTCOMES[outcome]}: met in ${String(met)} of ${String(valid)} valid trials${aside}; it asks for ` +
     `at least ${String(rule.minValidTrials)} and ${percent(rule.minShareOfValidTrials)} of them.`;
-  return { outcome, met, valid, unknown, trials: answers, sentence };
+  return {
+    outcome,
+    met,
+    valid,
+    unknown,
+    trials: answers.map(({ trial, answer }) => ({ trial, answer })),
+    measured: answers.filter((a) => a.measured).length,
+    differs: answers.filter((a) => a.differs).length,
+    sentence,
+  };
 };

@@ -1,21 +1,7 @@
+import type { TrialCriterion } from '@unhindered/shared-types';
 import { mean } from '../consensus/mean.ts';
 import type { MeasuredTrial } from './trial.ts';
 import { withinCap } from './within-cap.ts';
-
-/** What decides for one trial whether a task's critical failure was met. */
-export type TrialCriterion =
-  /** Not done within so many seconds. */
-  | { kind: 'not-done-within'; measure: string; seconds: number }
-  /** The value lies above the limit. */
-  | { kind: 'above'; measure: string; limit: number }
-  /** The value lies further from zero than the limit, either way. */
-  | { kind: 'away-from-zero'; measure: string; limit: number }
-  /** The value lies below the limit, and at least `by` below the mean of the same operator's reference trials. */
-  | { kind: 'below-reference'; measure: string; limit: number; by: number }
-  /** What no measure tells: the recorder's mark. */
-  | { kind: 'recorded' }
-  /** Met when one part is. */
-  | { kind: 'any'; of: TrialCriterion[] };
 
 /** `unknown`: what the criterion asks for was not measured in this trial. */
 export type CriterionAnswer = 'met' | 'not-met' | 'unknown';
@@ -74,8 +60,47 @@ export const meetsCriterion = (
     case 'below-reference':
       return belowReference(trial, trials, criterion);
     case 'recorded':
-      return answer(trial.criterionSeen);
+      return answer(trial.criterionSeen ?? undefined);
     case 'any':
       return anyOf(criterion.of.map((part) => meetsCriterion(part, trial, trials)));
   }
+};
+
+/** What one trial answers, and from what. */
+export interface TrialAnswer {
+  answer: CriterionAnswer;
+  /** Measured values told it; else the recorder's mark did, or nothing. */
+  measured: boolean;
+  /** The recorder marked the other thing than the measured values say. */
+  differs: boolean;
+}
+
+/** What the measured values alone can answer; undefined for a criterion that only the mark can. */
+const measuredPart = (criterion: TrialCriterion): TrialCriterion | undefined => {
+  if (criterion.kind === 'recorded') return undefined;
+  if (criterion.kind !== 'any') return criterion;
+  return { kind: 'any', of: criterion.of.filter((part) => part.kind !== 'recorded') };
+};
+
+/**
+ * TC-1: measured values answer a criterion where they can, and the recorder's mark answers it where they tell nothing.
+ * Where both speak and say different things the values stand, and the difference is told, not hidden. A mark for what
+ * no measure tells is no difference.
+ */
+export const judgeTrial = (
+  criterion: TrialCriterion,
+  trial: MeasuredTrial,
+  trials: readonly MeasuredTrial[],
+): TrialAnswer => {
+  const { criterionSeen: seen } = trial;
+  const part = measuredPart(criterion);
+  const values = part ? meetsCriterion(part, trial, trials) : 'unknown';
+  const whole = meetsCriterion(criterion, trial, trials);
+  const marks = criterion.kind === 'any' ? criterion.of.some((p) => p.kind === 'recorded') : false;
+  return {
+    answer: whole === 'unknown' ? answer(seen ?? undefined) : whole,
+    measured: values !== 'unknown' && !(values === 'not-met' && whole === 'met'),
+    differs:
+      (values === 'met' && seen === false) || (values === 'not-met' && seen === true && !marks),
+  };
 };

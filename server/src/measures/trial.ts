@@ -8,6 +8,6 @@ export interface MeasuredTrial {
   condition: 'equipment' | 'reference';
   /** What was measured, by measure id. */
   values: ReadonlyMap<string, Pick<ParsedEntry, 'value' | 'censored' | 'counts'>>;
-  /** Whether the recorder marked the task's trial criterion as met, for what no measure tells. */
-  criterionSeen: boolean;
+  /** Whether the recorder marked the task's trial criterion as met, for what no measure tells; null: nobody judged it. */
+  criterionSeen: boolean | null;
 }

@@ -1,8 +1,17 @@
 import type { RecordBar, RecordBlock, RecordScale, RecordStrip } from '@unhindered/shared-types';
+import { curveDrawing } from './draw-curve.ts';
 import { axisCell, barDrawing, stripDrawing } from './draw-plots.ts';
 import { drawTable } from './draw-table.ts';
 import { drawList, drawText } from './draw-text.ts';
-import { BODY, SMALL, STRONG, type Element, type PageFlow, type Style } from './page-flow.ts';
+import {
+  BODY,
+  SMALL,
+  SMALL_STRONG,
+  STRONG,
+  type Element,
+  type PageFlow,
+  type Style,
+} from './page-flow.ts';
 
 const VERDICT: Style = { bold: true, size: 15, leading: 19 };
 
@@ -94,6 +103,16 @@ const drawStrips = (flow: PageFlow, parent: Element, block: Of<'strips'>): void 
   });
 };
 
+const drawCurve = (flow: PageFlow, parent: Element, block: Of<'curve'>): void => {
+  const { alt, height, draw } = curveDrawing(flow, block);
+  flow.ensure(height + 2 * SMALL_STRONG.leading);
+  drawText(flow, parent, block.caption, { style: SMALL_STRONG, after: 3 });
+  const content = flow.content('Figure', () => draw(flow.left, flow.y, flow.width));
+  const bbox = [flow.left, flow.y, flow.left + flow.width, flow.y + height];
+  parent.add(flow.element('Figure', { alt: flow.printable(alt), ...{ bbox } }, [content]));
+  flow.y += height + 6;
+};
+
 const TONES = { plain: BODY, strong: STRONG, quiet: SMALL } as const;
 
 /** Draws one block of the record under its section. */
@@ -124,6 +143,9 @@ export const drawBlock = (flow: PageFlow, parent: Element, block: RecordBlock): 
       return;
     case 'bars':
       drawBars(flow, parent, block);
+      return;
+    case 'curve':
+      drawCurve(flow, parent, block);
       return;
     case 'strips':
       drawStrips(flow, parent, block);

@@ -1,6 +1,7 @@
 import { protocol, protocolTasks, type Protocol } from '@unhindered/shared-types';
 import * as v from 'valibot';
 import { MAX_DEPTH, textDepth } from '../audit/canonical-json.ts';
+import { criterionFaults } from './criterion-faults.ts';
 import { jsonPlaces } from './json-places.ts';
 
 /** One fault of a protocol file: where, what, and what to do about it. */
@@ -100,6 +101,11 @@ const crossFaults = (p: Protocol): ProtocolFault[] => {
       }
     });
   });
+  for (const { task, place, fault: what, remedy } of criterionFaults(p)) {
+    const i = p.sections.findIndex((s) => s.tasks.some((t) => t.id === task));
+    const j = p.sections[i]?.tasks.findIndex((t) => t.id === task) ?? -1;
+    faults.push(fault(`/sections/${String(i)}/tasks/${String(j)}/${place}`, what, remedy));
+  }
   p.ladders.forEach((ladder, i) => {
     for (const rung of ladder.rungs) refer('task', `/ladders/${String(i)}/rungs`, rung.task);
   });

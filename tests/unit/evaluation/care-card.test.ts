@@ -1,41 +1,59 @@
 import { describe, expect, test } from 'vitest';
-import type { ListedTrial } from '../../../shared-types/src/index.ts';
+import type { ListedTrial, TrialEntry } from '../../../shared-types/src/index.ts';
 import { cardTrials } from '../../../server/src/evaluation/card-trials.ts';
 import { careCard } from '../../../server/src/evaluation/care-card.ts';
 import { protocolOf } from '../../../server/src/flows/app.ts';
 import { lockedBundle } from '../../support/locked-bundle.ts';
 import { seatedPanel } from '../../support/seated-panel.ts';
 import { testApp } from '../../support/test-app.ts';
+import { taskEvidence } from '../../../server/src/evaluation/evidence.ts';
+import {
+  entryKey,
+  FACE_MASK,
+  failed,
+  protocol as shipped,
+  seatOf,
+  trial,
+} from '../../support/trials.ts';
 
 const cardOf = async () => {
   const { app, panel } = await lockedBundle();
   const { state } = await panel.live();
   const { protocol } = protocolOf(app, state);
-  const trials = new Map([['fm-tool-first', { done: 1, of: 3, medianSeconds: 171.2 }]]);
+  const trials = new Map([['fm-tool-first', { done: 1, of: 3, medianSeconds: { value: 171.2 } }]]);
   const card = careCard(state, protocol, null, trials);
   if (card?.kind !== 'card') throw new Error('no card came');
   return { card, state, protocol };
 };
 
-test('CC-4: attempts with the equipment that stand are counted; void, replaced and practice ones are not', () => {
-  const trial = (
-    key: string,
-    seconds: string | null,
-    done: boolean,
-    more: { condition?: string; voided?: object; replacedBy?: string } = {},
-  ) => {
-    const { condition = 'equipment', voided = null, replacedBy = null } = more;
-    return [key, { key, entry: { task: 't', condition, done, seconds }, voided, replacedBy }];
-  };
-  const trials = new Map<string, ListedTrial>([
-    trial('a', '30', true),
-    trial('b', '50', true),
-    trial('c', '180', false),
-    trial('d', '1', true, { condition: 'practice' }),
-    trial('e', '1', true, { voided: { reason: 'dropped' } }),
-    trial('f', '1', true, { replacedBy: 'a' }),
-  ] as never);
-  expect([...cardTrials({ trials })]).toEqual([['t', { done: 2, of: 3, medianSeconds: 40 }]]);
+test('CC-4: card and evidence are one statistic: what stands, in the task’s state, one not done ranked last', () => {
+  const listed = (...entries: [TrialEntry, Partial<ListedTrial>?][]): Map<string, ListedTrial> =>
+    new Map(
+      entries.map(([entry, more]) => {
+        const key = entryKey(seatOf('a'));
+        const plain = { key, seat: seatOf('a'), entry, keptAt: entry.at, replacedBy: null };
+        return [key, { ...plain, voided: null, ...more }];
+      }),
+    );
+  const voided = { by: seatOf('a'), reason: 'dropped', at: '' };
+  const set = [
+    [trial({ seconds: '30' })],
+    [trial({ seconds: '50' })],
+    [failed()],
+    [trial({ seconds: '1', condition: 'practice' })],
+    [trial({ seconds: '1', state: 'mask-removed' })],
+    [trial({ seconds: '1' }), { voided }],
+    [trial({ seconds: '1' }), { replacedBy: 'another' }],
+  ] satisfies [TrialEntry, Partial<ListedTrial>?][];
+  const trials = listed(...set);
+  expect([...cardTrials({ trials }, shipped)]).toEqual([
+    [FACE_MASK, { done: 2, of: 3, medianSeconds: { value: 50 } }],
+  ]);
+  expect(taskEvidence(trials, shipped, FACE_MASK)?.medianSeconds).toEqual({ value: 50 });
+  const half = cardTrials({ trials: listed([trial()], [failed()]) }, shipped);
+  expect(half.get(FACE_MASK)?.medianSeconds).toEqual({
+    why: 'half of the trials or more were not done',
+  });
 });
 
 describe('a care card', () => {
@@ -67,7 +85,7 @@ describe('a care card', () => {
   test('tools come with the timed attempts where there are any, and say where there are none', async () => {
     const { card } = await cardOf();
     expect(card.tools.map((t) => [t.tool, t.tasks.map((x) => x.trials)])).toEqual([
-      ['Primary face-mask tool', [{ done: 1, of: 3, medianSeconds: 171.2 }]],
+      ['Primary face-mask tool', [{ done: 1, of: 3, medianSeconds: { value: 171.2 } }]],
       ['Face-mask cutter', [null]],
     ]);
   });

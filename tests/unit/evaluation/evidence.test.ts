@@ -16,8 +16,17 @@ const listOf = (...entries: TrialEntry[]): TrialList =>
       placeTrial(list, { key: entryKey(SEAT), seat: SEAT, entry, keptAt: entry.at }, () => false),
     new Map(),
   );
-const evidenceOf = (...entries: TrialEntry[]) => {
-  const found = taskEvidence(listOf(...entries), protocol, FACE_MASK);
+/** The protocol as it was before it named what measured values decide: the recorder's mark alone. */
+const byMark: Protocol = {
+  ...protocol,
+  sections: protocol.sections.map((s) => ({
+    ...s,
+    tasks: s.tasks.map(({ criterion: _, ...t }) => t),
+  })),
+};
+const evidenceOf = (...entries: TrialEntry[]) => evidenceUnder(protocol, FACE_MASK, ...entries);
+const evidenceUnder = (p: Protocol, task: string, ...entries: TrialEntry[]) => {
+  const found = taskEvidence(listOf(...entries), p, task);
   if (!found) throw new Error('there is no evidence');
   return found;
 };
@@ -157,8 +166,76 @@ describe('the trial criterion', () => {
 
   test('trials that nobody judged are no answer', () => {
     const unjudged = trial({ criterion: null });
-    expect(status(failed(), unjudged, unjudged)).toBe('not-enough-trials');
-    expect(evidenceOf(failed(), unjudged).criterion).toMatchObject({ judged: 1, met: 1 });
+    const marked = (...entries: TrialEntry[]) =>
+      evidenceUnder(byMark, FACE_MASK, ...entries).criterion;
+    expect(marked(failed(), unjudged, unjudged)?.status).toBe('not-enough-trials');
+    expect(marked(failed(), unjudged)).toMatchObject({ judged: 1, met: 1 });
+    expect(marked(failed(), unjudged)).not.toHaveProperty('measured');
+  });
+
+  test('TC-1: measured values answer where they can, the mark where they tell nothing', () => {
+    const given = trial({ done: false, seconds: '70', criterion: true });
+    const found = evidenceOf(
+      failed({ criterion: false }),
+      failed({ criterion: null }),
+      trial({ criterion: true }),
+      trial({ seconds: null, criterion: false }),
+      given,
+    ).criterion;
+    // Still attached at 180 s twice; off at 60 s; no time, marked "no"; given up at 70 s, marked "yes".
+    expect(found).toMatchObject({ status: 'met', met: 3, judged: 5, measured: 3, differs: 2 });
+    const angle = (value: string) => ({ measure: 'theta_max', value, counts: null });
+    const hold = (more: Partial<TrialEntry>) =>
+      trial({ task: 'inline-hold', seconds: null, ...more });
+    const held = evidenceUnder(
+      protocol,
+      'inline-hold',
+      hold({ measures: [angle('20.5')] }),
+      hold({ measures: [angle('20')], criterion: true }),
+      hold({ measures: [angle('4')] }),
+      hold({ criterion: null }),
+    ).criterion;
+    // More than 20 degrees; no hold kept, which no angle tells; nothing; not judged.
+    expect(held).toMatchObject({ status: 'met', met: 2, judged: 3, measured: 2, differs: 1 });
+  });
+
+  test('TC-1: depth is held against the same operator without the equipment', () => {
+    const depth = (value: string, more: Partial<TrialEntry> = {}) =>
+      trial({
+        task: 'cpr-compressions',
+        seconds: null,
+        criterion: null,
+        measures: [{ measure: 'cc_depth_mm', value, counts: null }],
+        ...more,
+      });
+    const without = depth('52', { condition: 'reference', state: 'all-removed' });
+    const of = (...entries: TrialEntry[]) =>
+      evidenceUnder(protocol, 'cpr-compressions', ...entries).criterion?.status;
+    expect(of(depth('39'), depth('38'), without)).toBe('met');
+    expect(of(depth('39'), depth('38'))).toBe('not-enough-trials');
+    expect(of(depth('39'), depth('38'), { ...without, operator: 'K2' })).toBe('not-enough-trials');
+  });
+
+  test('TC-1: breaths are pooled; without counts the marks judge', () => {
+    const breaths = (successes: number, of: number) =>
+      trial({
+        task: 'bvm-ventilation',
+        state: 'mask-removed',
+        seconds: null,
+        criterion: null,
+        measures: [
+          { measure: 'p_vent', value: String((100 * successes) / of), counts: { successes, of } },
+        ],
+      });
+    const under = (...entries: TrialEntry[]) =>
+      evidenceUnder(protocol, 'bvm-ventilation', ...entries).criterion;
+    const found = under(breaths(4, 16), breaths(5, 16));
+    expect(found).toMatchObject({ status: 'met', met: 23, judged: 32, minTrials: 20 });
+    expect(found?.pooled).toMatch(/^The trial criterion is met: 9 of 32 attempts/u);
+    expect(under(breaths(5, 10))?.status).toBe('not-enough-trials');
+    const marked = breaths(0, 1);
+    const plain = { ...marked, measures: [], criterion: true };
+    expect(under(plain, plain)).toMatchObject({ status: 'met', met: 2, judged: 2, minTrials: 2 });
   });
 });
 
@@ -175,7 +252,8 @@ describe('TR-4: trials speak against a rating', () => {
     expect(against(protocol, trial(), trial())).toEqual(['5']);
     expect(against(protocol, trial())).toEqual([]);
     expect(against(protocol, trial(), trial(), failed({ criterion: false }))).toEqual([]);
-    expect(against(protocol, trial(), trial(), trial({ criterion: null }))).toEqual([]);
+    expect(against(byMark, trial(), trial(), trial({ criterion: null }))).toEqual([]);
+    expect(against(protocol, trial(), trial(), trial({ criterion: null }))).toEqual(['5']);
   });
 
   test('by the constants of the protocol, on either direction of its scale, or not at all', () => {

@@ -45,11 +45,13 @@ const locked = async () => {
   const { keys } = await enter(
     recorder,
     failed(),
+    // Marked as met by mistake: the time says otherwise, and stands.
     trial({ operator: 'K2', seconds: '44.4', criterion: true }),
     trial({ operator: 'K3', seconds: '9' }),
     trial({ condition: 'reference', criterion: null, seconds: '3.2' }),
     trial({ task: 'wear-comfort', criterion: null, seconds: null }),
     trial({ task: 'helmet-removal', state: 'mask-removed', seconds: '31' }),
+    failed({ operator: 'K4', criterion: null }),
   );
   await enter(recorder, trial({ operator: 'K3', seconds: '90.5', replaces: keys[2] ?? '' }));
   const void1 = { kind: 'trial-void', task: FACE_MASK, reason: 'The tool fell.' } as const;
@@ -90,7 +92,13 @@ test('TR-2 GA-3 LK-2: an evaluation with trials locks, verifies, and says what t
       medianSeconds: { undefinedBecause: 'no timed trial' },
       criterion: null,
     },
-    { task: FACE_MASK, valid: 3, done: 2, medianSeconds: { value: '90.5' }, criterion: 'met' },
+    {
+      task: FACE_MASK,
+      valid: 4,
+      done: 2,
+      medianSeconds: { undefinedBecause: 'half of the trials or more were not done' },
+      criterion: 'met',
+    },
   ]);
   // Reviewers rated 0, 1 and 2; the criterion is met, so the task diverges although they nearly agree.
   expect(result?.tasks.find((t) => t.task === FACE_MASK)?.divergent).toBe(true);
@@ -103,14 +111,27 @@ test('the record tells what the trials said, and which were set aside', async ()
   expect(source.trials.map((t) => t.status)).toEqual([
     ...Array<string>(2).fill('counts'),
     'corrected',
-    ...Array<string>(4).fill('counts'),
+    ...Array<string>(5).fill('counts'),
     'void',
   ]);
   const section = recordOf(source).sections.find((s) => s.id === 'evidence');
   const told = JSON.stringify(section?.blocks);
-  expect(told).toContain('2 of 3');
-  expect(told).toContain('90.5 s');
+  expect(told).toContain('2 of 4');
+  expect(told).toContain('half of the trials or more were not done');
   expect(told).toContain('The tool fell.');
+  expect(told).toContain(
+    'In 1 trial the recorder marked the other thing; the measured value counts.',
+  );
+  const curve = section?.blocks.find((b) => b.kind === 'curve');
+  // Two of four first attempts got there, at 44.4 and 90.5 s; nobody tried the cutter.
+  expect(curve?.curve.map((p) => [p.seconds, p.probability])).toEqual([
+    [0, 0],
+    [44.4, 0.25],
+    [90.5, 0.5],
+  ]);
+  expect(told).toContain('Not done in time'.toLowerCase());
+  expect(told).toMatch(/lower bounds/u);
+  expect(told).toMatch(/drawn again 2000 times, seed 5/u);
   expect(told).not.toContain('No trials were recorded');
 });
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CRITERIA } from '../../../server/src/measures/default-criteria.ts';
+import { DEFAULT_CRITERIA } from '../../support/trials.ts';
 import { gateProposal } from '../../../server/src/measures/gate-proposal.ts';
 import type { MeasuredTrial } from '../../../server/src/measures/trial.ts';
 import { withinCap } from '../../../server/src/measures/within-cap.ts';
@@ -14,7 +14,7 @@ const trial = (
   id: 't',
   operator: 'a',
   condition: 'equipment',
-  criterionSeen: false,
+  criterionSeen: null,
   values: new Map(
     Object.entries(values).map(([id, x]) => [
       id,
@@ -28,7 +28,7 @@ const trial = (
   ...more,
 });
 const propose = (task: string, trials: MeasuredTrial[]) =>
-  gateProposal(DEFAULT_CRITERIA[task] ?? expect.fail(task), trials, RULE);
+  gateProposal(DEFAULT_CRITERIA.get(task) ?? expect.fail(task), trials, RULE);
 const outcome = (task: string, trials: MeasuredTrial[]): string => propose(task, trials).outcome;
 
 describe('ME-3: done at the cap counts as done', () => {
@@ -95,7 +95,9 @@ describe('the kinds of criterion', () => {
     expect(of([...twice(shallow), reference(49)])).toBe('met');
     expect(of([...twice(shallow), reference(48.9)])).toBe('not-met');
     expect(of([...twice(shallow), reference(47), reference(51)])).toBe('met');
-    expect(of([...twice(shallow), reference(60, 'b')]), 'another rescuer').toBe('not-met');
+    expect(of([...twice(shallow), reference(60, 'b')]), 'another rescuer').toBe(
+      'not-enough-trials',
+    );
     expect(of([...twice(trial({ cc_depth_mm: 40 })), reference(60)])).toBe('not-met');
     expect(of(twice(trial({}, { criterionSeen: true })))).toBe('met');
   });

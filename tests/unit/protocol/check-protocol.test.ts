@@ -51,11 +51,43 @@ describe('PR-2: every fault with its place', () => {
       good.replace('"weight": 6', '"weight": -6'),
       /\/sections\/0\/weight \(line \d+/u,
     ],
+    [
+      'a criterion of a measure that the task does not take',
+      good.replace('"measure": "t_pulse"', '"measure": "t_fm"'),
+      /tasks\/0\/criterion \(line \d+.*the criterion asks for the measure "t_fm", which the task does not take/u,
+    ],
+    [
+      'a time asked of a measure in degrees',
+      good.replace(
+        /"kind": "above",(\s+"measure": "theta_max",\s+)"limit": 20/u,
+        '"kind": "not-done-within",$1"seconds": 20',
+      ),
+      /"theta_max" is taken in deg, and this needs s/u,
+    ],
+    [
+      'a criterion of a task that can never gate',
+      good.replace(/"critical": "No decision \(pulse[^\n]*",/u, '"critical": null,'),
+      /can never gate, so nothing decides its criterion/u,
+    ],
     ['text that is not JSON', good.slice(0, 500), /not JSON/u],
     ['nesting without end', '['.repeat(5000), /nests deeper/u],
   ])('%s', (_name, source, expected) => {
     expect(source).not.toBe(good);
     expect(faults(source).join('\n')).toMatch(expected);
+  });
+
+  test('a text from before criteria could be measured stays valid', () => {
+    const old = {
+      ...defaultProtocol,
+      sections: defaultProtocol.sections.map((section) => ({
+        ...section,
+        tasks: (section.tasks as Record<string, unknown>[]).map(
+          ({ criterion: _, ...task }) => task,
+        ),
+      })),
+    };
+    expect(JSON.stringify(old)).not.toContain('"criterion"');
+    expect(faults(JSON.stringify(old))).toEqual([]);
   });
 
   test('two faults are both listed', () => {

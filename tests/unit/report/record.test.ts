@@ -22,6 +22,8 @@ const textsOf = (block: RecordBlock): string[] => {
       return block.rows.flatMap((r) => [r.term, r.text]);
     case 'bars':
       return [block.caption, block.alt, ...block.rows.flatMap((r) => [r.label, r.text, r.note])];
+    case 'curve':
+      return [block.caption, block.alt];
     case 'strips':
       return [block.alt, ...block.rows.flatMap((r) => [r.title, r.note, r.settledText, r.how])];
     case 'table':

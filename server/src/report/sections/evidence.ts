@@ -1,4 +1,6 @@
 import type { CriterionStatus, RecordBlock } from '@unhindered/shared-types';
+import { taskEvidence } from '../../evaluation/evidence.ts';
+import { accessBlocks } from './access.ts';
 import type { RecordSource } from '../record-source.ts';
 import { figureWords, listWords, percentWords, plain, plural, taskTitle } from '../words.ts';
 
@@ -37,6 +39,32 @@ const counting = (source: RecordSource): RecordBlock[] => {
     plain(
       'A trial that was not done counts as longer than any time, and no mean is taken over it. Limits are Wilson’s.',
     ),
+  ];
+};
+
+/** Which criteria measured values decided, and where a recorder's mark says the other thing. */
+const measuredCriteria = (source: RecordSource): RecordBlock[] => {
+  const found = (source.result.evidence ?? []).flatMap(({ task }) => {
+    const { criterion } = taskEvidence(source.state.trials, source.protocol, task) ?? {};
+    return criterion?.measured === undefined ? [] : [{ task, ...criterion }];
+  });
+  if (found.length === 0) return [];
+  const items = found.flatMap(({ task, measured = 0, differs = 0, pooled }) => {
+    const title = taskTitle(source, task);
+    if (pooled !== undefined) return [`${title}. ${pooled}`];
+    const aside =
+      differs > 0
+        ? ` In ${plural(differs, 'trial', 'trials')} the recorder marked the other thing; the measured value counts.`
+        : '';
+    return [
+      `${title}: ${plural(measured, 'trial was', 'trials were')} judged by measured values.${aside}`,
+    ];
+  });
+  return [
+    plain(
+      'For these tasks the protocol says what measured values decide of the criterion; the recorder’s mark counts where nothing was measured.',
+    ),
+    { kind: 'list', items },
   ];
 };
 
@@ -102,8 +130,10 @@ export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
       `${plural(trials.length, 'trial', 'trials')} on record, with those that were corrected or are void.`,
     ),
     ...counting(source),
+    ...measuredCriteria(source),
     ...setAside(source),
     ...files(source),
+    ...accessBlocks(source),
     plain(protocol.cautions.thresholds),
   ];
 };

@@ -156,8 +156,9 @@ export const catalogueWords = {
     tools: 'Tools and how they went',
     noTools: 'No task that uses a tool was judged.',
     trials: (done: number, of: number, time: string) =>
-      `done in ${String(done)} of ${plural(of, 'timed attempt', 'timed attempts')}${time}`,
+      `done in ${String(done)} of ${plural(of, 'attempt', 'attempts')}${time}`,
     middle: (seconds: string) => `, middle time ${seconds} s`,
+    noMiddle: (why: string) => `, no middle time: ${why}`,
     noTrials: 'no timed attempt on record',
     noTrialsAtAll: 'No timed attempt is on record: what follows is what the panel settled.',
     tested: 'States tested',

@@ -1,3 +1,4 @@
+import type { CriterionStatus } from '@unhindered/shared-types';
 import type { LockCondition } from '@unhindered/shared-types';
 import { fitSentences } from './fit.ts';
 import { plural } from './plural.ts';
@@ -52,7 +53,11 @@ export const deskWords = {
     gate: 'Critical failure',
     gateProposed: (who: string) => `Proposed by ${who}`,
     gateWorst: (who: string) => `Rated as the worst point by ${who}`,
-    gateTrials: 'The trials meet the criterion.',
+    gateTrials: {
+      met: 'The trials meet the criterion.',
+      'not-met': 'The trials do not meet the criterion.',
+      'not-enough-trials': 'Not enough trials to say whether the criterion is met.',
+    } satisfies Record<CriterionStatus, string>,
     gateAnew: 'The trials met the criterion after this was rejected: decide anew.',
     gateOwed: 'You owe a decision.',
     confirm: 'Confirm',

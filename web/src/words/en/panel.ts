@@ -151,6 +151,7 @@ export const panelWords = {
     publish: 'Publish or correct',
     watch: 'Follow',
     trials: 'Trials',
+    plan: 'Plan the day',
     fit: 'Fit check',
     addDevice: 'Add a device of mine',
   },

@@ -7,6 +7,7 @@ export const trialWords = {
     title: 'Trials',
     media: 'Photos and clips',
     series: 'Series from a file',
+    access: 'Time to access',
     safety: 'Before a session',
     task: 'Task',
     state: 'Equipment',
@@ -51,6 +52,8 @@ export const trialWords = {
     typeInstead: 'Type it instead',
     useTime: 'Take the stopwatch’s time',
     criterion: 'Was the criterion of a critical failure met in this trial?',
+    criterionMeasured:
+      'The protocol says what the measured values decide here. Where they answer, they count; your answer stands beside them and counts where nothing was measured.',
     criterionAnswers: { yes: 'Yes, met', no: 'No', unknown: 'Cannot say' },
     note: 'Note',
     enter: 'Enter the trial',
@@ -105,6 +108,10 @@ export const trialWords = {
       'not-enough-trials': (_met: number, of: number, least: number) =>
         `Not enough trials for the criterion: ${String(of)} judged, ${String(least)} needed.`,
     } satisfies Record<CriterionStatus, (met: number, of: number, least: number) => string>,
+    measured: (n: number) =>
+      `In ${plural(n, 'trial', 'trials')} the measured values answered it, by the protocol’s limits.`,
+    differs: (n: number) =>
+      `In ${plural(n, 'trial', 'trials')} the recorder marked the other thing than was measured. The measured value counts; look at the trial.`,
     compared: (difference: string, lower: string, upper: string) =>
       `Beside the same task without it: ${difference} s (95 % limits ${lower} to ${upper}).`,
     times: (ratio: string) => `That is ${ratio} times as long.`,
