@@ -20,6 +20,7 @@ export * from './merge-slices.ts';
 export * from './messages.ts';
 export * from './panel-view.ts';
 export * from './parse-entry.ts';
+export * from './protocol-fault.ts';
 export * from './protocol.ts';
 export * from './publication.ts';
 export * from './rating.ts';

@@ -1,6 +1,6 @@
-import type { Protocol } from '@unhindered/shared-types';
+import type { Effect, Protocol } from '@unhindered/shared-types';
 import { checkProtocol, PROTOCOL_LIMIT } from '../protocol/check-protocol.ts';
-import { diffProtocols, type Effect } from '../protocol/diff-protocols.ts';
+import { diffProtocols } from '../protocol/diff-protocols.ts';
 import { protocolText } from '../protocol/protocol-text.ts';
 import { UsageError } from './read-flags.ts';
 import { readText } from './read-text.ts';
