@@ -18,6 +18,7 @@ import {
   sha256Hex,
   slug,
   systemLogId,
+  workshopLogId,
 } from './ids.ts';
 import { mediaAttached, mediaRemoved, momentMarked } from './media-events.ts';
 import { divergenceRule } from './protocol.ts';
@@ -279,7 +280,7 @@ export type PanelEvent = v.InferOutput<typeof panelEvent>;
 /** The envelope around every event: who, where from, when by both clocks, and by which command. */
 const envelopeEntries = {
   v: v.literal(1),
-  log: v.union([evaluationId, panelId, systemLogId, registerLogId]),
+  log: v.union([evaluationId, panelId, systemLogId, registerLogId, workshopLogId]),
   seq: v.pipe(v.number(), v.integer(), v.minValue(0)),
   at: instant,
   clientAt: v.nullable(instant),

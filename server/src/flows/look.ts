@@ -16,6 +16,7 @@ import {
   type LiveEvaluation,
   type LivePanel,
 } from './app.ts';
+import { inOrder } from './look-workshop.ts';
 
 /** Whether somebody of a seat is connected. */
 export type Presence = (seat: string) => boolean;
@@ -128,7 +129,7 @@ export const panelView = async (
     arrivals: moderates ? arrivalSlices(app, panel) : [],
     notices: moderates ? noticesOf(app) : [],
     evaluations: await evaluationsOf(app, panel),
-    protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
+    protocols: inOrder(app.protocols.values()).map(({ protocol: p }) => ({
       id: p.id,
       version: p.version,
       title: p.title,
