@@ -13,6 +13,7 @@ export const load = {
   compare: () => import('./screens/Compare.svelte'),
   specimens: () => import('./screens/Specimens.svelte'),
   specimen: () => import('./screens/Specimen.svelte'),
+  protocols: () => import('./screens/Protocols.svelte'),
   fit: () => import('./screens/Fit.svelte'),
   card: () => import('./screens/Card.svelte'),
   public: () => import('./screens/Public.svelte'),

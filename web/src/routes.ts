@@ -34,6 +34,7 @@ export const ROUTES: readonly Route[] = [
   later('/compare', 'compare'),
   later('/specimens', 'specimens'),
   later('/specimen/:specimen', 'specimen'),
+  later('/protocols/:id?/:version?', 'protocols'),
   later('/evaluation/:evaluation/fit', 'fit'),
   later('/card/:evaluation', 'card'),
   { ...later('/public', 'public'), open: true },
