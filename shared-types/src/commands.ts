@@ -22,6 +22,7 @@ import { decideModelTrials, noteIncident, safetyCommand } from './safety.ts';
 import { fitCheck } from './fit.ts';
 import { specimen, specimenDetails } from './specimen.ts';
 import { decisionReason, line, shortReason, text } from './text.ts';
+import { workshopCommands } from './workshop.ts';
 
 const round = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(99));
 /** A settled value: a point or a half point of the scale, as a decimal string. */
@@ -184,7 +185,7 @@ export const panelCommand = v.variant('type', [
 export type PanelCommand = v.InferOutput<typeof panelCommand>;
 export type PanelCommandType = PanelCommand['type'];
 
-/** Commands of the lead on the workspace. */
+/** Commands on the workspace: of the lead, and on its protocols also of moderators. */
 export const workspaceCommand = v.variant('type', [
   v.strictObject({
     type: v.literal('create-panel'),
@@ -194,6 +195,7 @@ export const workspaceCommand = v.variant('type', [
     /** The name the lead takes as the panel's first moderator. */
     moderatorName: personName(1, 80),
   }),
+  ...workshopCommands,
 ]);
 export type WorkspaceCommand = v.InferOutput<typeof workspaceCommand>;
 

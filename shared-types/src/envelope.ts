@@ -1,10 +1,10 @@
 import * as v from 'valibot';
-import { evaluationId, instant, panelId, registerLogId, systemLogId } from './ids.ts';
+import { evaluationId, instant, panelId, registerLogId, systemLogId, workshopLogId } from './ids.ts';
 
 /** The envelope around every event: who, where from, when by both clocks, and by which command. */
 const envelopeEntries = {
   v: v.literal(1),
-  log: v.union([evaluationId, panelId, systemLogId, registerLogId]),
+  log: v.union([evaluationId, panelId, systemLogId, registerLogId, workshopLogId]),
   seq: v.pipe(v.number(), v.integer(), v.minValue(0)),
   at: instant,
   clientAt: v.nullable(instant),

@@ -20,6 +20,10 @@ export const linkId = random('lk');
 export const specimenId = random('sp');
 /** The log of the register, one in each workspace. */
 export const registerLogId = random('rg');
+/** The log of the workspace's own protocols, one in each workspace. */
+export const workshopLogId = random('pt');
+/** A draft of a protocol version. */
+export const draftId = random('pd');
 /** One fit check of an evaluation. */
 export const fitId = random('ft');
 /** A photo or clip, from the first byte of its upload on. */

@@ -29,7 +29,9 @@ export type CommandResult =
   | { kind: 'link'; link: string; secret: string }
   | { kind: 'panel'; panel: string }
   | { kind: 'evaluation'; evaluation: string }
-  | { kind: 'specimen'; specimen: string };
+  | { kind: 'specimen'; specimen: string }
+  | { kind: 'draft'; draft: string; revision: number }
+  | { kind: 'protocol'; id: string; version: string; hash: string };
 
 export type WatchAnswer =
   | { ok: true; slices: Record<string, unknown>; witness: Witness | null }

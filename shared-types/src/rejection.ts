@@ -40,6 +40,9 @@ export const REJECTION_CODES = [
   'not-ready-to-lock',
   'nobody-seated',
   'duplicate-command',
+  'draft-changed',
+  'protocol-faulty',
+  'version-order',
   // machine
   'try-again',
   'read-only',

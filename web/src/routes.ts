@@ -1,7 +1,6 @@
 import { parse } from 'regexparam';
 import type { Component } from 'svelte';
 import type { Connection } from './state/connection.svelte.ts';
-import type { LaterScreen } from './later-screens.ts';
 import type { Session } from './state/session.svelte.ts';
 
 /** What every screen gets. */
@@ -12,62 +11,36 @@ export interface ScreenProps {
   go: (path: string) => void;
 }
 
-interface Route {
+/** An address and its screen, which is loaded when it is first opened. */
+export interface Route {
   path: string;
   /** Open to people who are not signed in. */
   open?: true;
   load: () => Promise<{ default: Component<ScreenProps> }>;
 }
 
-/** A screen beyond joining and rating: the names of its parts come with it, so that a phone at the door loads less. */
-const later = (path: string, screen: LaterScreen): Route => ({
-  path,
-  load: async () => (await import('./later-screens.ts')).load[screen](),
-});
-
-/** Screens of one evaluation whose address ends with their name. */
-const OF_EVALUATION = [
-  'fit',
-  'publish',
-  'desk',
-  'wall',
-  'trials',
-  'access',
-  'series',
-  'safety',
-  'media',
-  'record',
-] as const;
-
-/** Address to screen; every screen is loaded when it is first opened. */
-export const ROUTES: readonly Route[] = [
-  later('/', 'home'),
-  { ...later('/sign-in', 'signIn'), open: true },
+/** Joining and rating. All other addresses are in `later-screens.ts`: a phone at the door loads none of them. */
+const NEAR: readonly Route[] = [
   { path: '/join', open: true, load: () => import('./screens/Arrive.svelte') },
-  later('/catalogue', 'catalogue'),
-  later('/compare', 'compare'),
-  later('/specimens', 'specimens'),
-  later('/specimen/:specimen', 'specimen'),
-  later('/card/:evaluation', 'card'),
-  { ...later('/public', 'public'), open: true },
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
-  later('/panel/:panel/planner', 'planner'),
-  later('/panel/:panel', 'panel'),
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
-  ...OF_EVALUATION.map((screen) => later(`/evaluation/:evaluation/${screen}`, screen)),
-  later('/evaluation/:evaluation', 'follow'),
 ];
 
-const patterns = ROUTES.map((route) => ({ route, ...parse(route.path) }));
+interface Found {
+  route: Route;
+  params: Record<string, string>;
+}
 
-/** The route of an address with its parameters; undefined when there is none. */
-export const matchRoute = (
-  path: string,
-): { route: Route; params: Record<string, string> } | undefined => {
-  for (const { route, keys, pattern } of patterns) {
+const among = (routes: readonly Route[], path: string): Found | undefined => {
+  for (const route of routes) {
+    const { keys, pattern } = parse(route.path);
     const match = pattern.exec(path);
     if (!match) continue;
     return { route, params: Object.fromEntries(keys.map((k, i) => [k, match[i + 1] ?? ''])) };
   }
   return undefined;
 };
+
+/** The route of an address with its parameters; undefined when there is none. */
+export const findRoute = async (path: string): Promise<Found | undefined> =>
+  among(NEAR, path) ?? among((await import('./later-screens.ts')).LATER, path);

@@ -12,6 +12,7 @@ const USAGE = `Usage: unhindered <command>
   verify BUNDLE             check a locked evaluation offline [--key VKEY] [--seen CHECKPOINT] [--json]
   protocol check FILE       list every fault of a protocol file
   protocol diff A B         say in words what changed between two protocol files
+  protocol schema           print the JSON Schema of protocol files
   backup FILE               have the running server write a copy of its store [--data-dir]
   restore FILE              check a backup and put it in the store's place [--data-dir]
 

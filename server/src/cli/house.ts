@@ -16,6 +16,7 @@ import { sweepMedia } from '../flows/media.ts';
 import { Insights } from '../flows/insights.ts';
 import { Ladders } from '../flows/ladders.ts';
 import { Logs } from '../flows/logs.ts';
+import { learnProtocolOf } from '../flows/published-protocols.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { Records } from '../flows/records.ts';
 import { SeriesImports } from '../flows/series-imports.ts';
@@ -93,9 +94,12 @@ export const assemble = async (
   const homes = new Map<string, LiveEvaluation>();
   const vkey = verifierKey(signer);
   const faults = await checkStore(store, vkey);
+  const protocols = await publishedProtocols(store);
   const app: App = {
     store,
-    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared),
+    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared, (first) =>
+      learnProtocolOf({ store, protocols }, first),
+    ),
     doubts: new Map(),
     records: new Records(new WorkerFigures(script('record'))),
     series: new SeriesImports(new WorkerSeries(script('series')), SOFTWARE),
@@ -115,7 +119,7 @@ export const assemble = async (
     software: SOFTWARE,
     transport,
     proxied,
-    protocols: await publishedProtocols(store),
+    protocols,
     codes,
     names: new Map(),
     readOnly: faults.length === 0 ? null : faults.map(faultWords).join(' '),

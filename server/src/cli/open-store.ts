@@ -10,9 +10,9 @@ import { SqliteStore } from '../adapters/sqlite-store.ts';
 import { copyDatabase, SqliteWorkspaces } from '../adapters/sqlite-workspaces.ts';
 import { refuseDamagedLog } from '../adapters/wal-check.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
-import { sha256Hex } from '../audit/sha256.ts';
 import type { NoteSigner } from '../audit/signed-note.ts';
-import { protocolKey, type Published } from '../flows/app.ts';
+import type { Published } from '../flows/app.ts';
+import { learnProtocols } from '../flows/published-protocols.ts';
 import type { Store } from '../ports/store.ts';
 import { checkProtocol } from '../protocol/check-protocol.ts';
 import defaultProtocol from '../protocol/default-protocol.json' with { type: 'json' };
@@ -68,25 +68,18 @@ export const openFile = (directory: string, file = storeFile(directory)): OpenFi
   }
 };
 
-const damaged = ({ id, version }: { id: string; version: string }): string =>
-  `Protocol ${id} ${version} in the store is not what was published. Put a backup in its place.`;
-
-/**
- * ST-11: a published protocol whose text does not fit its hash is not worked with: one turned bit in it could be
- * another weight. Publishes the protocol that ships with this version, and reads every published one.
- */
+/** Publishes the protocol that ships with this version, and reads every published one (ST-11). */
 export const publishedProtocols = async (store: Store): Promise<Map<string, Published>> => {
   const checked = checkProtocol(JSON.stringify(defaultProtocol));
   if (!checked.ok)
     throw new Error(`the shipped protocol is faulty: ${checked.faults[0]?.fault ?? ''}`);
   const { id, version } = checked.protocol;
   await store.commit({ protocols: [{ id, version, ...protocolText(checked.protocol) }] });
-  const published = new Map<string, Published>();
-  for (const row of await store.protocols()) {
-    const read = checkProtocol(row.text);
-    if (!read.ok || sha256Hex(row.text) !== row.hash) throw new StoreUnavailable(damaged(row));
-    const { text, hash } = row;
-    published.set(protocolKey(read.protocol), { protocol: read.protocol, text, hash });
+  const protocols = new Map<string, Published>();
+  try {
+    await learnProtocols({ store, protocols });
+  } catch (error) {
+    throw new StoreUnavailable(error instanceof Error ? error.message : String(error));
   }
-  return published;
+  return protocols;
 };

@@ -1,6 +1,7 @@
-import type { Protocol } from '@unhindered/shared-types';
+import type { Effect, Protocol } from '@unhindered/shared-types';
 import { checkProtocol, PROTOCOL_LIMIT } from '../protocol/check-protocol.ts';
-import { diffProtocols, type Effect } from '../protocol/diff-protocols.ts';
+import { diffProtocols } from '../protocol/diff-protocols.ts';
+import { protocolSchema } from '../protocol/protocol-schema.ts';
 import { protocolText } from '../protocol/protocol-text.ts';
 import { UsageError } from './read-flags.ts';
 import { readText } from './read-text.ts';
@@ -55,15 +56,22 @@ const diff = (olderFile: string, newerFile: string): number => {
   return changes.length === 0 ? 0 : 1;
 };
 
+const schema = (): number => {
+  process.stdout.write(`${JSON.stringify(protocolSchema(), null, 1)}\n`);
+  return 0;
+};
+
 /**
  * `protocol check FILE`: every fault with its place and remedy; 0 good, 1 faulty, 2 unreadable.
  * `protocol diff A B`: every change from A to B in words; 0 equal, 1 different, 2 unreadable or faulty.
+ * `protocol schema`: prints the JSON Schema of protocol files; always 0.
  */
 export const protocolCommand = (argv: readonly string[]): Promise<number> => {
   const [verb, first, second, ...rest] = argv;
+  if (verb === 'schema' && first === undefined) return Promise.resolve(schema());
   if (rest.length === 0 && first !== undefined) {
     if (verb === 'check' && second === undefined) return Promise.resolve(check(first));
     if (verb === 'diff' && second !== undefined) return Promise.resolve(diff(first, second));
   }
-  throw new UsageError('protocol check takes one file, protocol diff two.');
+  throw new UsageError('protocol check takes one file, protocol diff two, protocol schema none.');
 };

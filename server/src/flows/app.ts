@@ -66,8 +66,8 @@ export interface App {
   transport: 'tls' | 'plain' | 'loopback';
   /** Everybody comes through a proxy on this machine, over TLS, and it says where from. */
   proxied: boolean;
-  /** By `<id> <version>`. */
-  protocols: ReadonlyMap<string, Published>;
+  /** By `<id> <version>`; grows when one is published, see published-protocols.ts. */
+  protocols: Map<string, Published>;
   /** Typed codes and how many wrong ones were tried, for the whole server. */
   codes: CodeDoor;
   /** Names by seat, of every panel in use. */

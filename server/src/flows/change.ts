@@ -6,6 +6,7 @@ import {
   type Provenance,
   type RegisterEvent,
   type SystemEvent,
+  type WorkshopEvent,
 } from '@unhindered/shared-types';
 import { signCheckpoint } from '../audit/checkpoint.ts';
 import { eventText } from '../audit/event-text.ts';
@@ -15,7 +16,7 @@ import { nowText, whyReadOnly, type App } from './app.ts';
 import { eachInTurns, turnFor } from './in-turns.ts';
 import type { AnyLive } from './live-log.ts';
 
-type AnyEvent = EvaluationEvent | PanelEvent | RegisterEvent | SystemEvent;
+type AnyEvent = EvaluationEvent | PanelEvent | RegisterEvent | SystemEvent | WorkshopEvent;
 
 /** What of the application a change works with. */
 export type ChangeApp = Pick<
@@ -39,6 +40,8 @@ const MILESTONES = new Set<string>([
   'specimen-registered',
   'specimen-corrected',
   'specimen-retired',
+  'draft-begun',
+  'protocol-published',
   'round-opened',
   'task-settled',
   'gate-decided',

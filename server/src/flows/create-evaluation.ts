@@ -14,6 +14,7 @@ import { registeredNow } from '../evaluation/register.ts';
 import type { Batch } from '../ports/store.ts';
 import { protocolKey, type App, type LivePanel } from './app.ts';
 import { briefingOf } from './briefing.ts';
+import { learnProtocols } from './published-protocols.ts';
 import { registerOf } from './register.ts';
 
 type Command = Extract<PanelCommand, { type: 'create-evaluation' }>;
@@ -56,7 +57,9 @@ export const createEvaluation = async (
     result: CommandResult;
   }>
 > => {
-  const published = app.protocols.get(protocolKey(command.protocol));
+  const key = protocolKey(command.protocol);
+  if (!app.protocols.has(key)) await learnProtocols(app);
+  const published = app.protocols.get(key);
   if (!published) return refused('unknown-thing', 'There is no such published protocol version.');
   const { title, reevaluates } = command;
   if (reevaluates !== undefined && !(await isLocked(app, reevaluates))) {

@@ -1,6 +1,8 @@
 import type { Bus } from '../ports/bus.ts';
 import type { Log } from '../ports/log.ts';
 import type { App } from './app.ts';
+import { learnProtocols } from './published-protocols.ts';
+import { showPublished } from './workshop.ts';
 
 /** What of this process must follow when another one changed something. */
 export interface Followers {
@@ -17,6 +19,8 @@ const outdate = (app: App, id: string): void => {
 
 /** Reads a log of this process again, with the names of its panel, and shows what is new. */
 const followLog = async (app: App, id: string, followers: Followers): Promise<void> => {
+  // Another process published a protocol, or works on a draft that nobody here has in memory.
+  if (id.startsWith('pt_')) await showPublished({ ...app, changed: followers.changed });
   const live = await app.logs.known(id);
   if (!live) return;
   const before = { size: live.size, note: live.note };
@@ -39,6 +43,7 @@ export const sizesOf = async (app: App): Promise<Sizes> =>
 export const followSizes = async (app: App, known: Sizes): Promise<void> => {
   for (const [log, size] of await sizesOf(app)) {
     if (known.get(log) !== size) outdate(app, log);
+    if (known.get(log) !== size && log.startsWith('pt_')) await learnProtocols(app);
     known.set(log, size);
   }
 };

@@ -4,6 +4,7 @@ import {
   panelEvent,
   registerEvent,
   systemEvent,
+  workshopEvent,
   type Envelope,
   type EvaluationEvent,
   type PanelEvent,
@@ -16,6 +17,7 @@ import { applyPanel, emptyPanel, type PanelState } from '../evaluation/panel-sta
 import { applyRegister, emptyRegister, type RegisterState } from '../evaluation/register.ts';
 import { applySystem, emptySystem, type SystemState } from '../evaluation/system-state.ts';
 import { emptyEvaluation, type EvaluationState } from '../evaluation/state.ts';
+import { applyWorkshop, emptyWorkshop, type WorkshopState } from '../protocol/workshop.ts';
 import { eachInTurns, ratingsInText } from './in-turns.ts';
 
 type Stamp = Pick<Envelope, 'at' | 'actor'>;
@@ -66,6 +68,15 @@ export const registerLog: Kind<RegisterState> = {
   read: (e) => {
     const event = v.parse(registerEvent, payload(e));
     return (state) => applyRegister(state, { ...event, at: e.at });
+  },
+};
+
+export const workshopLog: Kind<WorkshopState> = {
+  empty: emptyWorkshop,
+  read: (e) => {
+    const event = v.parse(workshopEvent, payload(e));
+    const stamp: Stamp = { at: e.at, actor: e.actor };
+    return (state) => applyWorkshop(state, { ...event, ...stamp });
   },
 };
 
@@ -175,4 +186,5 @@ export type LiveEvaluation = LiveLog<EvaluationState>;
 export type LivePanel = LiveLog<PanelState>;
 export type LiveSystem = LiveLog<SystemState>;
 export type LiveRegister = LiveLog<RegisterState>;
-export type AnyLive = LiveEvaluation | LivePanel | LiveSystem | LiveRegister;
+export type LiveWorkshop = LiveLog<WorkshopState>;
+export type AnyLive = LiveEvaluation | LivePanel | LiveSystem | LiveRegister | LiveWorkshop;

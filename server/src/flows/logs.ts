@@ -6,15 +6,18 @@ import {
   panelLog,
   registerLog,
   systemLog,
+  workshopLog,
   type AnyLive,
   type LiveEvaluation,
   type LivePanel,
   type LiveRegister,
   type LiveSystem,
+  type LiveWorkshop,
 } from './live-log.ts';
 
 const isPanel = (id: string): boolean => id.startsWith('pn_');
 const isRegister = (id: string): boolean => id.startsWith('rg_');
+const isWorkshop = (id: string): boolean => id.startsWith('pt_');
 const isSystem = (id: string): boolean => id.startsWith('sy_');
 
 /** The logs of this process, loaded when asked for, and one change at a time for each. */
@@ -27,15 +30,24 @@ export class Logs {
   readonly #panels = new Map<string, Promise<LivePanel>>();
   readonly #systems = new Map<string, Promise<LiveSystem>>();
   readonly #registers = new Map<string, Promise<LiveRegister>>();
+  readonly #workshops = new Map<string, Promise<LiveWorkshop>>();
+  readonly #before: (firstEvent: string) => Promise<void>;
   readonly #tails = new Map<string, Promise<unknown>>();
   /** Looks since an evaluation was last asked for. */
   readonly #idle = new Map<string, number>();
 
   /**
    * `shared`: other processes add to the logs too. `faulty` logs do not match their signatures and are not read:
-   * what they say cannot be believed.
+   * what they say cannot be believed. `before` hears the first event of an evaluation before it shows.
    */
-  constructor(store: Store, vkey: string, faulty: ReadonlySet<string> = new Set(), shared = false) {
+  constructor(
+    store: Store,
+    vkey: string,
+    faulty: ReadonlySet<string> = new Set(),
+    shared = false,
+    before: (firstEvent: string) => Promise<void> = () => Promise.resolve(),
+  ) {
+    this.#before = before;
     this.#faulty = faulty;
     this.#shared = shared;
     this.#store = store;
@@ -68,6 +80,13 @@ export class Logs {
     return live;
   }
 
+  /** The log of the workspace's protocols as the store has it now; it may be about to get its first event. */
+  async workshop(id: string): Promise<LiveWorkshop> {
+    const live = await this.#loaded(this.#workshops, id, () => new LiveLog(id, workshopLog));
+    if (this.#shared) await this.follow(live);
+    return live;
+  }
+
   /** Whether a log does not match its signatures and is not read. */
   isFaulty(id: string): boolean {
     return this.#faulty.has(id);
@@ -93,6 +112,7 @@ export class Logs {
   async any(id: string): Promise<AnyLive> {
     if (isSystem(id)) return this.system(id);
     if (isRegister(id)) return this.register(id);
+    if (isWorkshop(id)) return this.workshop(id);
     if (!isPanel(id)) this.#idle.set(id, 0);
     return isPanel(id)
       ? this.#loaded(this.#panels, id, () => new LiveLog(id, panelLog))
@@ -126,6 +146,7 @@ export class Logs {
       ...this.#panels.values(),
       ...this.#systems.values(),
       ...this.#registers.values(),
+      ...this.#workshops.values(),
     ]);
   }
 
@@ -169,7 +190,10 @@ export class Logs {
   /** Reads what the store has beyond what is in memory. */
   async refresh(live: AnyLive): Promise<void> {
     const from = live.size;
-    await live.takeInTurns(await this.#store.events(live.id, from), from);
+    const texts = await this.#store.events(live.id, from);
+    const [first] = texts;
+    if (from === 0 && first !== undefined && live.id.startsWith('ev_')) await this.#before(first);
+    await live.takeInTurns(texts, from);
   }
 
   #cover(live: AnyLive, note: string | undefined): void {

@@ -17,6 +17,7 @@ import {
   type LiveEvaluation,
   type LivePanel,
 } from './app.ts';
+import { inOrder } from './look-workshop.ts';
 
 /** Whether somebody of a seat is connected. */
 export type Presence = (seat: string) => boolean;
@@ -141,7 +142,7 @@ export const panelView = async (
     notices: moderates ? noticesOf(app) : [],
     stop: toldStop(app, panel),
     evaluations: await evaluationsOf(app, panel),
-    protocols: [...app.protocols.values()].map(({ protocol: p }) => ({
+    protocols: inOrder(app.protocols.values()).map(({ protocol: p }) => ({
       id: p.id,
       version: p.version,
       title: p.title,

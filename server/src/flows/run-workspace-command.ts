@@ -10,14 +10,19 @@ import type { App } from './app.ts';
 import { makeChange, type Change } from './change.ts';
 import { earlierAnswer, keptAnswer } from './replay.ts';
 import { nameHash } from './secrets.ts';
+import { runWorkshopCommand } from './workshop.ts';
 
 type Message = Extract<CommandMessage, { on: 'workspace' }>;
+type CreatePanel = Extract<Message['command'], { type: 'create-panel' }>;
 
 const LEAD = 'lead';
 
 /** A new panel, with the lead in its first moderator's seat. */
-const createPanel = (app: App, message: Message): Change<CommandAnswer> => {
-  const { title, occasion, moderatorName } = message.command;
+const createPanel = (
+  app: App,
+  message: Message,
+  { title, occasion, moderatorName }: CreatePanel,
+): Change<CommandAnswer> => {
   const panel = app.ids.id('pn');
   const seat = app.ids.id('st');
   const salt = app.ids.nonce();
@@ -37,12 +42,16 @@ const createPanel = (app: App, message: Message): Change<CommandAnswer> => {
   };
 };
 
-/** Runs one command of the lead on the workspace. */
+/** Runs one command on the workspace: of the lead, or on its protocols also of a moderator. */
 export const runWorkspaceCommand = async (
   app: App,
   session: Session,
   message: Message,
 ): Promise<CommandAnswer> => {
+  const { command } = message;
+  if (command.type !== 'create-panel') {
+    return runWorkshopCommand(app, session, { ...message, command });
+  }
   if (session.seat !== null) {
     return refused('role-may-not', 'Only the lead makes panels.');
   }
@@ -55,7 +64,7 @@ export const runWorkspaceCommand = async (
   };
   const outcome = await makeChange(app, [], provenance, async () => {
     const earlier = await earlierAnswer(app, LEAD, message);
-    return done(earlier ? { events: [], value: earlier } : createPanel(app, message));
+    return done(earlier ? { events: [], value: earlier } : createPanel(app, message, command));
   });
   return outcome.ok ? outcome.value : outcome;
 };

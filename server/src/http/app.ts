@@ -22,6 +22,7 @@ import { healthRoutes } from './health-routes.ts';
 import { pages } from './pages.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
 import { isAttempt, RefusalLog } from './refusal-log.ts';
+import { workshopCommandRoutes, workshopRoutes } from './workshop-routes.ts';
 
 /** What the operator's side of this process tells and hears. */
 export interface Service {
@@ -136,6 +137,7 @@ export const httpApp = (
   api.use(noteRefusals(new RefusalLog(log, app.timers)));
   api.use(mediaRoutes(houses, rule));
   api.use(changesAreOurs(rule));
+  api.use(workshopCommandRoutes(houses, onlyUtf8));
   api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
   api.use(
     accessRoutes(app, houses),
@@ -146,6 +148,7 @@ export const httpApp = (
     plannerRoutes(houses),
     registerRoutes(houses),
     seriesRoutes(houses),
+    workshopRoutes(houses),
   );
   api.use((_request, response) => {
     sendRejection(response, notThere);

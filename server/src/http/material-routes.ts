@@ -3,6 +3,7 @@ import { Router } from 'express';
 import { protocolKey } from '../flows/app.ts';
 import { exportBundle } from '../flows/export-bundle.ts';
 import type { Houses } from '../flows/houses.ts';
+import { learnProtocols } from '../flows/published-protocols.ts';
 import { sendRejection } from './answers.ts';
 import { memberEvaluation } from './member.ts';
 import { cookieToken } from './origin.ts';
@@ -17,7 +18,10 @@ export const materialRoutes = (houses: Houses): Router => {
       sendRejection(response, reject('not-signed-in', 'Sign in or join first.'));
       return;
     }
-    const found = visitor.house.app.protocols.get(protocolKey(request.params));
+    const { app } = visitor.house;
+    const key = protocolKey(request.params);
+    if (app.shared && !app.protocols.has(key)) await learnProtocols(app);
+    const found = app.protocols.get(key);
     if (!found) {
       sendRejection(response, reject('unknown-thing', 'There is no such protocol version.'));
       return;

@@ -1,16 +1,5 @@
-import type { Protocol } from '@unhindered/shared-types';
-
-/** What a change means for results under the two versions: nothing, other summed figures, or other ratings. */
-export type Effect = 'none' | 'figures' | 'ratings';
-
-/** One difference between two versions. */
-export interface ProtocolChange {
-  /** JSON pointer: into the newer file, or into the older one for what was taken away. */
-  place: string;
-  /** A sentence without its full stop, that names the thing by its ids. */
-  words: string;
-  effect: Effect;
-}
+import type { Effect, Protocol, ProtocolChange } from '@unhindered/shared-types';
+import { pointer } from './json-places.ts';
 
 type Item = Record<string, unknown>;
 
@@ -52,9 +41,6 @@ const isItem = (value: unknown): value is Item =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
 
 const shown = (value: unknown): string => (value === undefined ? 'absent' : JSON.stringify(value));
-
-const pointer = (place: string, key: string | number): string =>
-  `${place}/${String(key).replaceAll('~', '~0').replaceAll('/', '~1')}`;
 
 const step = (at: Spot, key: string): Spot => ({
   place: pointer(at.place, key),

@@ -1,5 +1,9 @@
-/** Where in a JSON text a value starts, by its path (`/sections/0/id`), 1-based line and column. */
+/** Where in a JSON text a value starts, by its JSON pointer (`/sections/0/id`), 1-based line and column. */
 export type Places = ReadonlyMap<string, { line: number; column: number }>;
+
+/** JSON pointer (RFC 6901) to an entry of the value that `place` points to. */
+export const pointer = (place: string, key: string | number): string =>
+  `${place}/${String(key).replaceAll('~', '~0').replaceAll('/', '~1')}`;
 
 /**
  * Walks a JSON text that JSON.parse accepts and notes where each value starts, and which objects repeat a key
@@ -30,7 +34,7 @@ export const jsonPlaces = (text: string): { places: Places; repeated: string[] }
     i++;
     for (skip(); text[i] !== '}'; skip()) {
       const key = string();
-      const inner = `${path}/${key}`;
+      const inner = pointer(path, key);
       if (keys.has(key)) repeated.push(inner);
       keys.add(key);
       skip();

@@ -1,8 +1,10 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import * as v from 'valibot';
 import { protocolTasks, text } from '../../../shared-types/src/index.ts';
 import { eventText } from '../../../server/src/audit/event-text.ts';
 import { checkProtocol } from '../../../server/src/protocol/check-protocol.ts';
+import { jsonFault } from '../../../server/src/protocol/json-fault.ts';
 import { protocolText } from '../../../server/src/protocol/protocol-text.ts';
 import defaultProtocol from '../../../server/src/protocol/default-protocol.json' with { type: 'json' };
 
@@ -88,6 +90,81 @@ describe('PR-2: every fault with its place', () => {
     };
     expect(JSON.stringify(old)).not.toContain('"criterion"');
     expect(faults(JSON.stringify(old))).toEqual([]);
+  });
+
+  test('PR-2: faults of shape do not hide those that only the whole file shows', () => {
+    const faulty = structuredClone(defaultProtocol) as unknown as {
+      gate: { minValidTrials: number };
+      states: unknown;
+      sections: { id: string; tasks: { id: string; state: string; anchors: string[] }[] }[];
+    };
+    faulty.gate.minValidTrials = 0;
+    const [first, second] = faulty.sections[0]?.tasks ?? [];
+    if (!first || !second) throw new Error('the protocol has tasks');
+    first.state = 'upside-down';
+    second.id = first.id;
+    second.anchors.pop();
+    const found = faults(JSON.stringify(faulty)).join('\n');
+    expect(found).toMatch(/\/gate\/minValidTrials \(line 1/u);
+    expect(found).toMatch(/\/sections\/0\/tasks\/0\/state .*no state "upside-down"/u);
+    expect(found).toMatch(/\/sections\/0\/tasks\/1\/id .*stands twice/u);
+    expect(found).toMatch(/\/sections\/0\/tasks\/1\/anchors .*5 anchors for 6 points/u);
+    // A list that cannot be read is blamed itself, and not every task that names one of its entries.
+    faulty.states = 'none';
+    expect(faults(JSON.stringify(faulty)).filter((f) => f.includes('no state'))).toEqual([]);
+    expect(faults(JSON.stringify(faulty)).join('\n')).toMatch(/\/states \(line 1/u);
+  });
+
+  test('PR-2: every unknown key of one object is listed, and what is missing is called missing', () => {
+    const rest: Partial<typeof defaultProtocol> = { ...defaultProtocol };
+    delete rest.title;
+    const found = faults(JSON.stringify({ ...rest, colour: 1, size: 2, 'a/b~c': 3 }));
+    expect(found).toHaveLength(4);
+    expect(found.join('\n')).toMatch(/\/colour .*not known[^]*\/size .*not known/u);
+    expect(found.join('\n')).toMatch(/\/a~1b~0c \(line 1, column \d+\)/u);
+    expect(found.join('\n')).toMatch(/\/title.*is missing/u);
+  });
+
+  test.each([
+    ['[1,]', 1, 4, /last comma/u],
+    ['{"a": 1 "b": 2}', 1, 9, /a comma or \}/u],
+    ['{\n  "a": tru\n}', 2, 8, /a value/u],
+    ['{"a": "b\n"}', 1, 9, /line break/u],
+    ['{"a": "\\x"}', 1, 8, /backslash/u],
+    ['{"a": "b', 1, 7, /never closed/u],
+    ['{"a"}', 1, 5, /a colon/u],
+    ['{a: 1}', 1, 2, /name in quotation marks/u],
+    ['', 1, 1, /the text ends/u],
+    ['1 2', 1, 3, /the end of the text/u],
+    ['[01]', 1, 3, /a comma or \]/u],
+  ])('PR-2: %j is no JSON at line %i, column %i', (source, line, column, what) => {
+    expect(() => JSON.parse(source) as unknown).toThrow(SyntaxError);
+    const checked = checkProtocol(source);
+    expect(checked.ok ? [] : checked.faults).toMatchObject([{ line, column, path: '' }]);
+    expect(checked.ok ? '' : checked.faults[0]?.fault).toMatch(what);
+  });
+
+  test('PR-2: the grammar and JSON.parse agree on what is JSON', () => {
+    const takes = (source: string): boolean => {
+      try {
+        JSON.parse(source);
+        return true;
+      } catch {
+        return false;
+      }
+    };
+    const signs = fc.string({ unit: fc.constantFrom(...'{}[]:,"\\ \n01-.eEtruefalsn\t\u00a0a') });
+    const near = fc.tuple(fc.jsonValue(), signs, fc.nat()).map(([value, extra, at]) => {
+      const source = JSON.stringify(value);
+      const cut = at % (source.length + 1);
+      return source.slice(0, cut) + extra.slice(0, at % 3) + source.slice(cut + (at % 2));
+    });
+    fc.assert(
+      fc.property(fc.oneof(signs, near), (source) => {
+        expect(jsonFault(source) === undefined).toBe(takes(source));
+      }),
+      { numRuns: 3000 },
+    );
   });
 
   test('two faults are both listed', () => {

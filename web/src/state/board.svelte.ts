@@ -5,12 +5,12 @@ import {
   GENERAL_NOTE,
   noteRoot,
   seenLength,
+  textChange,
   type BoardEntry,
 } from '@unhindered/shared-types';
 import type * as Y from 'yjs';
 import { DocumentLink, type LinkStatus } from '../sync/document-link.ts';
 import { randomId } from '../sync/random-id.ts';
-import { textChange } from './text-change.ts';
 
 /** The panel's board: remarks under the author's seat, and a shared note for each task. */
 export class Board {

@@ -6,6 +6,7 @@ export const catalogueWords = {
     title: 'Catalogue',
     safety: 'Safety of the day',
     specimens: 'Specimens',
+    protocols: 'Protocols',
     lead: 'Every locked evaluation of this workspace. Steps of hindrance: 0 is care as without the equipment.',
     search: 'Search maker, model, sport, hardware',
     filters: 'Filters',

@@ -1,0 +1,179 @@
+import { words } from '../words/protocols.ts';
+
+/** How a field is typed. `maybe-` ones may be empty, which is null in the file. */
+export type FieldKind =
+  'line' | 'text' | 'number' | 'maybe-number' | 'maybe-line' | 'maybe-text' | 'tick' | 'pick';
+
+/** One field of a form: its key in the file, and what may be chosen where there is a choice. */
+export interface FieldSpec {
+  key: string;
+  kind: FieldKind;
+  options?: readonly string[];
+}
+
+const line = (key: string): FieldSpec => ({ key, kind: 'line' });
+const text = (key: string): FieldSpec => ({ key, kind: 'text' });
+const number = (key: string): FieldSpec => ({ key, kind: 'number' });
+const maybe = (key: string): FieldSpec => ({ key, kind: 'maybe-number' });
+const tick = (key: string): FieldSpec => ({ key, kind: 'tick' });
+const pick = (key: string, ...options: string[]): FieldSpec => ({ key, kind: 'pick', options });
+
+/** The fields of each part of a protocol, in the order they are shown. Lists have places of their own. */
+export const FIELDS = {
+  about: [line('title'), line('id'), line('version'), tick('invented')],
+  scale: [
+    line('title'),
+    line('id'),
+    number('min'),
+    number('max'),
+    pick('better', 'lower', 'higher'),
+    maybe('datum'),
+    { key: 'easierTick', kind: 'maybe-line' },
+  ],
+  point: [number('value'), line('word'), text('meaning')],
+  named: [line('title'), line('id')],
+  section: [line('title'), line('letter'), line('id'), number('weight')],
+  task: [
+    line('title'),
+    line('id'),
+    number('weight'),
+    pick('basis', 'relative', 'absolute'),
+    pick('onVideo', 'yes', 'partly', 'no'),
+    tick('optional'),
+    text('does'),
+    { key: 'critical', kind: 'maybe-text' },
+    text('notApplicable'),
+    text('caution'),
+  ],
+  measure: [
+    line('name'),
+    line('id'),
+    line('symbol'),
+    line('unit'),
+    number('decimals'),
+    pick('better', 'lower', 'higher', 'target', 'none'),
+    maybe('rejectMin'),
+    maybe('rejectMax'),
+    maybe('warnMin'),
+    maybe('warnMax'),
+    { key: 'threshold', kind: 'maybe-text' },
+    { key: 'source', kind: 'maybe-text' },
+  ],
+  ladder: [line('goal'), line('id')],
+  gate: [number('minValidTrials'), number('minShareOfValidTrials')],
+  cautions: [
+    ...['scope', 'thresholds', 'session', 'gate', 'comparison', 'removal', 'remote'].map(text),
+    ...['skills', 'incident', 'consent'].map(text),
+  ],
+} satisfies Record<string, FieldSpec[]>;
+
+/** The parts of the form, by the JSON pointer each begins with; `/` is title and version. */
+export const PARTS = [
+  '/',
+  '/scale',
+  '/states',
+  '/tools',
+  '/measures',
+  '/sections',
+  '/ladders',
+  '/rules',
+  '/cautions',
+] as const;
+
+/** The part in which a place of the file is edited. */
+export const partOf = (path: string): string => {
+  const task = /^\/sections\/\d+\/tasks\/\d+/u.exec(path)?.[0];
+  const section = /^\/sections\/\d+/u.exec(path)?.[0];
+  if (task !== undefined) return task;
+  if (section !== undefined) return section;
+  const [, first = ''] = path.split('/');
+  if (['divergence', 'gate', 'rounds', 'evidenceBeforeRating'].includes(first)) return '/rules';
+  const known = PARTS.find((part) => part === `/${first}`);
+  return known ?? '/';
+};
+
+const keysOf = (path: string): string[] =>
+  path
+    .split('/')
+    .slice(1)
+    .map((key) => key.replaceAll('~1', '/').replaceAll('~0', '~'));
+
+/** What stands at a JSON pointer of a value; undefined when nothing does. */
+export const valueAt = (value: unknown, path: string): unknown =>
+  keysOf(path).reduce<unknown>(
+    (at, key) =>
+      typeof at === 'object' && at !== null ? (at as Record<string, unknown>)[key] : undefined,
+    value,
+  );
+
+/** Puts something at a JSON pointer; the way there must exist. Returns whether it did. */
+export const putAt = (value: unknown, path: string, what: unknown): boolean => {
+  const last = keysOf(path).at(-1) ?? '';
+  const way = path.slice(0, path.lastIndexOf('/'));
+  const owner = way === '' ? value : valueAt(value, way);
+  if (typeof owner !== 'object' || owner === null) return false;
+  if (what === undefined) Reflect.deleteProperty(owner, last);
+  else (owner as Record<string, unknown>)[last] = what;
+  return true;
+};
+
+const textAt = (value: unknown, path: string): string => {
+  const found = valueAt(value, path);
+  return typeof found === 'string' ? found : '';
+};
+
+/** A place of the file in words: the section, the task or the entry, and the field. */
+export const placeWords = (value: unknown, path: string): string => {
+  if (path === '') return words.faults.whole;
+  const keys = keysOf(path);
+  const said: string[] = [];
+  let at = '';
+  for (const key of keys) {
+    const list = keysOf(at).at(-1) ?? '';
+    at = `${at}/${key.replaceAll('~', '~0').replaceAll('/', '~1')}`;
+    if (/^\d+$/u.test(key)) {
+      const name = textAt(value, `${at}/title`) || textAt(value, `${at}/name`);
+      const entry = words.edit.entries[list] ?? words.fields[list] ?? list;
+      said.push(name === '' ? `${entry} ${String(Number(key) + 1)}` : `${entry} “${name}”`);
+    } else if (words.edit.entries[key] === undefined || at === path) {
+      said.push(words.fields[key]?.split(/[:;]/u)[0] ?? key);
+    }
+  }
+  return said.join(', ');
+};
+
+/** What a list begins a new entry with. `n` is how many there are. */
+export const freshEntry = (list: string, n: number, points: number): unknown => {
+  const id = `new-${words.edit.entries[list] ?? 'entry'}-${String(n + 1)}`;
+  const task = {
+    id,
+    title: '',
+    basis: 'relative',
+    optional: false,
+    state: '',
+    does: '',
+    anchors: Array.from({ length: points }, () => ''),
+    critical: null,
+    measures: [],
+    tools: [],
+    onVideo: 'partly',
+    notApplicable: '',
+    caution: '',
+    weight: 1,
+  };
+  const limits = { rejectMin: null, rejectMax: null, warnMin: null, warnMax: null };
+  const fresh: Record<string, unknown> = {
+    states: { id, title: '' },
+    tools: { id, title: '' },
+    points: { value: n, word: '', meaning: '' },
+    measures: {
+      ...{ id: `new_measure_${String(n + 1)}`, name: '', symbol: '', unit: '', decimals: 1 },
+      ...{ ...limits, better: 'lower', threshold: null, source: null },
+    },
+    tasks: task,
+    sections: { id, letter: '', title: '', weight: 1, tasks: [{ ...task, id: `${id}-task` }] },
+    ladders: { id, goal: '', rungs: [] },
+    rungs: { task: '', capSeconds: null },
+  };
+  return fresh[list] ?? '';
+};
