@@ -71,6 +71,7 @@ export const catalogueEntry = (
         : result.means.interval,
     scale: { min, max, better, datum },
     reviewers: result.counted.length,
+    ...(state.paper ? { paper: true } : {}),
     sections: result.composite.sections.map((s) => {
       const section = protocol.sections.find((p) => p.id === s.section);
       const { rated, of, value } = s;

@@ -11,6 +11,7 @@ import { fitHandlers } from './decide/fit.ts';
 import { lateHandlers } from './decide/late.ts';
 import { lockHandlers } from './decide/lock.ts';
 import { mediaHandlers } from './decide/media.ts';
+import { paperHandlers } from './decide/paper.ts';
 import { roundHandlers } from './decide/rounds.ts';
 import { settleHandlers } from './decide/settle.ts';
 import type { DecideContext, Handlers } from './decide/context.ts';
@@ -18,7 +19,7 @@ import { PHASE_TABLE } from './phase-table.ts';
 import { EVALUATION_RIGHTS } from './rights.ts';
 import type { EvaluationState } from './state.ts';
 
-export type { DecideContext, KeptMedia, OpenedSheet } from './decide/context.ts';
+export type { DecideContext, KeptMedia, OpenedSheet, PaperFile } from './decide/context.ts';
 
 const handlers: Handlers = {
   ...roundHandlers,
@@ -28,6 +29,7 @@ const handlers: Handlers = {
   ...lockHandlers,
   ...afterLockHandlers,
   ...mediaHandlers,
+  ...paperHandlers,
 };
 
 /** Words for a command that comes at the wrong time. */

@@ -121,4 +121,5 @@ export const rowOf = (e: CatalogueEntry): CatalogueRow => ({
   interval: e.interval,
   scale: e.scale,
   reviewers: e.reviewers,
+  ...(e.paper ? { paper: true } : {}),
 });

@@ -19,6 +19,7 @@ import { catalogueRoutes } from './catalogue-routes.ts';
 import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
+import { PAPER_PATH, paperBody, paperRoutes } from './paper-routes.ts';
 import { healthRoutes } from './health-routes.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
 import { isAttempt, RefusalLog } from './refusal-log.ts';
@@ -152,6 +153,7 @@ export const httpApp = (
   api.use(noteRefusals(new RefusalLog(log, app.timers)));
   api.use(mediaRoutes(houses, rule));
   api.use(changesAreOurs(rule));
+  api.use([PAPER_PATH, `${PAPER_PATH}/check`], paperBody);
   api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
   api.use(
     accessRoutes(app, houses),
@@ -160,6 +162,7 @@ export const httpApp = (
     catalogueRoutes(houses),
     registerRoutes(houses),
     seriesRoutes(houses),
+    paperRoutes(houses),
   );
   api.use((_request, response) => {
     sendRejection(response, notThere);

@@ -87,11 +87,15 @@ const decisions = (source: RecordSource): string[] => {
 const TRANSPORT =
   'The panel’s network traffic was not encrypted by this server: on that network others could have read along before the opening.';
 
+const PAPER =
+  'The ratings were given on paper and imported; no sealed round was held here, and reviewers from paper declared no interests to this program.';
+
 /** Everything in which this evaluation departed from its protocol or from good practice, from the log. */
 export const deviations = (source: RecordSource): string[] => {
   const admitted = [...source.state.late.values()].filter((l) => l.decision?.admitted).length;
   const corrected = eventsOf(source, 'rating-corrected').length;
   return [
+    ...(source.state.paper ? [PAPER] : []),
     ...withoutFit(source),
     ...openedEarly(source),
     ...seatChanges(source),
