@@ -1,21 +1,23 @@
+import type { Route } from './routes.ts';
+
 /** Screens beyond joining and rating; each is loaded when it is first opened. */
-export const load = {
-  home: () => import('./screens/Home.svelte'),
-  signIn: () => import('./screens/SignIn.svelte'),
-  panel: () => import('./screens/Panel.svelte'),
-  desk: () => import('./screens/Desk.svelte'),
-  wall: () => import('./screens/Wall.svelte'),
-  trials: () => import('./screens/Trials.svelte'),
-  media: () => import('./screens/Media.svelte'),
-  record: () => import('./screens/Record.svelte'),
-  follow: () => import('./screens/Follow.svelte'),
-  catalogue: () => import('./screens/Catalogue.svelte'),
-  compare: () => import('./screens/Compare.svelte'),
-  specimens: () => import('./screens/Specimens.svelte'),
-  specimen: () => import('./screens/Specimen.svelte'),
-  fit: () => import('./screens/Fit.svelte'),
-  card: () => import('./screens/Card.svelte'),
-  public: () => import('./screens/Public.svelte'),
-  publish: () => import('./screens/Publish.svelte'),
-};
-export type LaterScreen = keyof typeof load;
+export const LATER: readonly Route[] = [
+  { path: '/', load: () => import('./screens/Home.svelte') },
+  { path: '/sign-in', open: true, load: () => import('./screens/SignIn.svelte') },
+  { path: '/catalogue', load: () => import('./screens/Catalogue.svelte') },
+  { path: '/compare', load: () => import('./screens/Compare.svelte') },
+  { path: '/specimens', load: () => import('./screens/Specimens.svelte') },
+  { path: '/specimen/:specimen', load: () => import('./screens/Specimen.svelte') },
+  { path: '/card/:evaluation', load: () => import('./screens/Card.svelte') },
+  { path: '/public', open: true, load: () => import('./screens/Public.svelte') },
+  { path: '/panel/:panel', load: () => import('./screens/Panel.svelte') },
+  { path: '/evaluation/:evaluation/desk', load: () => import('./screens/Desk.svelte') },
+  { path: '/evaluation/:evaluation/wall', load: () => import('./screens/Wall.svelte') },
+  { path: '/evaluation/:evaluation/trials', load: () => import('./screens/Trials.svelte') },
+  { path: '/evaluation/:evaluation/fit', load: () => import('./screens/Fit.svelte') },
+  { path: '/evaluation/:evaluation/media', load: () => import('./screens/Media.svelte') },
+  { path: '/evaluation/:evaluation/paper', load: () => import('./screens/Paper.svelte') },
+  { path: '/evaluation/:evaluation/record', load: () => import('./screens/Record.svelte') },
+  { path: '/evaluation/:evaluation/publish', load: () => import('./screens/Publish.svelte') },
+  { path: '/evaluation/:evaluation', load: () => import('./screens/Follow.svelte') },
+];

@@ -104,6 +104,7 @@ export const panelWords = {
       revoked: 'ended',
     },
     online: 'here now',
+    paper: 'rated on paper, nobody sits here',
     offline: 'not connected',
     declared: 'declared',
     undeclared: 'no declaration yet',
