@@ -18,6 +18,7 @@ export default defineConfig({
       input: {
         cli: 'src/cli/cli.ts',
         'insight-worker': 'src/cli/insight-worker.ts',
+        'learning-worker': 'src/cli/learning-worker.ts',
         'record-worker': 'src/cli/record-worker.ts',
         'table-worker': 'src/cli/table-worker.ts',
         'series-worker': 'src/cli/series-worker.ts',

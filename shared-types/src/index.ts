@@ -15,6 +15,7 @@ export * from './fit.ts';
 export * from './http.ts';
 export * from './ids.ts';
 export * from './interest.ts';
+export * from './learning.ts';
 export * from './media.ts';
 export * from './merge-slices.ts';
 export * from './messages.ts';

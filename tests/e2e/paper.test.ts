@@ -66,7 +66,6 @@ describe.skipIf(noBrowser())('ratings from paper', () => {
   test('a faulty file says every fault by line, and nothing is brought in', async () => {
     const { page } = moderator;
     await page.reload();
-    await page.getByLabel('Title', { exact: true }).fill('Heron 3, paper day (invented)');
     await page.getByLabel('Sport').fill('gridiron');
     await page.getByLabel('Maker', { exact: true }).fill('Larkmoor (invented)');
     await page.getByLabel('Model', { exact: true }).fill('Heron 3');
@@ -77,7 +76,7 @@ describe.skipIf(noBrowser())('ratings from paper', () => {
       HEAD,
       ...GOOD,
       'airway-opened,Ines (invented),2,,',
-      'cpr-depth,Omar (invented),7,,',
+      'pulse-check,Omar (invented),7,,',
     ];
     await page.getByLabel('Choose the file').setInputFiles(file('paper day.csv', faulty));
     await page.getByText('2 faults').waitFor();
@@ -112,8 +111,8 @@ describe.skipIf(noBrowser())('ratings from paper', () => {
       .getByRole('button', { name: /^Adopt/u })
       .first()
       .click();
-    await page.getByLabel(/What your signature/u).fill('These are the sheets of the paper day.');
-    await page.getByRole('button', { name: /^Lock/u }).click();
+    await page.getByRole('button', { name: 'Lock the evaluation' }).click();
+    await page.getByRole('dialog').getByRole('button', { name: 'Lock and sign' }).click();
     await page.getByRole('button', { name: 'Record', exact: true }).first().click();
     await page.getByText('Imported from paper: these ratings were not sealed').first().waitFor();
     expect(
@@ -125,7 +124,7 @@ describe.skipIf(noBrowser())('ratings from paper', () => {
   });
 
   test('the reviewer who was matched sees it, and the panel shows seats that nobody sits on', async () => {
-    await ada.page.reload();
+    await ada.page.getByRole('button', { name: 'My sheet' }).click();
     await ada.page.getByText('Imported from paper: not sealed here').waitFor();
     await looked(ada.page, '75-paper-sheet');
     const { page } = moderator;

@@ -96,6 +96,7 @@ export const assemble = async (
     store,
     logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared),
     doubts: new Map(),
+    learning: new WorkerFigures(script('learning')),
     records: new Records(new WorkerFigures(script('record'))),
     series: new SeriesImports(new WorkerSeries(script('series'))),
     catalogue: new Catalogue(),
@@ -167,6 +168,7 @@ export const closeHouse = async ({ app, publisher }: Parts, log: Log): Promise<v
   await app.insights.close();
   await app.tables.close();
   await app.records.close();
+  await app.learning.close();
   await tellStop(app, log);
   await coverLogs(app);
   await app.store.close();

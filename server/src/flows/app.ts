@@ -1,8 +1,10 @@
 import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-types';
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
+import type { LearningAnswer, LearningQuestion } from '../evaluation/learning.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
+import type { Figures } from '../ports/figures.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { MediaFiles } from '../ports/media-files.ts';
 import type { Person, Store } from '../ports/store.ts';
@@ -41,6 +43,8 @@ export interface App {
   insights: Insights;
   tables: Tables;
   records: Records;
+  /** What a reviewer learns from one evaluation. */
+  learning: Figures<LearningQuestion, LearningAnswer>;
   series: SeriesImports;
   catalogue: Catalogue;
   links: PublicLinks;

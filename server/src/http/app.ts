@@ -16,6 +16,7 @@ import { permissions, securityHeaders } from './headers.ts';
 import { mediaRoutes } from './media-routes.ts';
 import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
+import { learnRoutes } from './learn-routes.ts';
 import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
@@ -163,6 +164,7 @@ export const httpApp = (
     registerRoutes(houses),
     seriesRoutes(houses),
     paperRoutes(houses),
+    learnRoutes(houses),
   );
   api.use((_request, response) => {
     sendRejection(response, notThere);
