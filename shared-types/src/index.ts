@@ -16,6 +16,7 @@ export * from './http.ts';
 export * from './ids.ts';
 export * from './interest.ts';
 export * from './learning.ts';
+export * from './limits.ts';
 export * from './media.ts';
 export * from './merge-slices.ts';
 export * from './messages.ts';

@@ -83,11 +83,6 @@ export interface ProtocolLearning {
   unused: number[];
 }
 
-/** Evaluations below which nothing but their number is shown: one panel's ratings could be read from more. */
-export const LEARN_FROM = 3;
-/** Evaluations below which the page says that they are few. */
-export const LEARN_FEW = 10;
-
 export const learningQuery = v.strictObject({
   id: slug,
   version: v.pipe(v.string(), v.maxLength(16)),

@@ -1,14 +1,10 @@
 import * as v from 'valibot';
 import { evaluationId, seatId, sha256Hex, slug } from './ids.ts';
+import { MAX_PAPER_BYTES } from './limits.ts';
 import { personName } from './person-name.ts';
 import { rating, type Rating } from './rating.ts';
 import { letter } from './seat-events.ts';
 import { line } from './text.ts';
-
-/** Bytes of a file of ratings from paper at most; some 30,000 rows. */
-export const MAX_PAPER_BYTES = 2 * 1024 * 1024;
-/** Faulty lines that may be left out of an import at most: with more the file is not what it should be. */
-export const MAX_LEFT_OUT = 200;
 
 const round = v.pipe(v.number(), v.integer(), v.minValue(1));
 const count = v.pipe(v.number(), v.integer(), v.minValue(0));

@@ -129,7 +129,7 @@ describe.skipIf(noBrowser())('ratings from paper', () => {
     await looked(ada.page, '75-paper-sheet');
     const { page } = moderator;
     await page.goto(`${program.url}/`);
-    await page.getByRole('link', { name: /Autumn helmets/u }).click();
+    await page.getByText('Autumn helmets (invented)').click();
     await page.getByText('rated on paper, nobody sits here').first().waitFor();
     await looked(page, '76-paper-panel');
   });
