@@ -60,7 +60,7 @@ export const learningWords = {
     low: 'Tasks with low agreement',
     lowHint: (cut: string) =>
       `Average deviation from the median above ${cut} steps (a sixth of the scale’s points), or fewer than two thirds of the pairs within one step.`,
-    lowNone: 'None.',
+    lowWidest: 'None. The widest are:',
     lowLine: (deviation: string, within: string, pairs: number, diverged: number, of: number) =>
       `deviation ${deviation}, ${within} of ${plural(pairs, 'pair', 'pairs')} within one step, diverged in ${String(diverged)} of ${String(of)}`,
     unused: 'Points that were never used',
@@ -70,6 +70,7 @@ export const learningWords = {
       'A point that nobody uses may have an anchor that nobody recognises, or the pieces may never have been that good or that bad. A task with few ratings leaves points unused by chance.',
     unusedLine: (points: string, n: number) => `${points} (${plural(n, 'rating', 'ratings')})`,
     absent: 'Often not applicable or not observed',
+    absentNone: 'None.',
     absentHint: 'A fifth of the answers or more.',
     absentLine: (na: string, no: string, n: number) =>
       `not applicable ${na}, not observed ${no} of ${plural(n, 'answer', 'answers')}`,
