@@ -1,4 +1,4 @@
-import type { Route } from './routes.ts';
+import type { Route } from './route.ts';
 
 /** Screens beyond joining and rating; each is loaded when it is first opened. */
 export const LATER: readonly Route[] = [

@@ -1,22 +1,7 @@
 import { parse } from 'regexparam';
-import type { Component } from 'svelte';
-import type { Connection } from './state/connection.svelte.ts';
-import type { Session } from './state/session.svelte.ts';
+import type { Route } from './route.ts';
 
-/** What every screen gets. */
-export interface ScreenProps {
-  session: Session;
-  connection: Connection | null;
-  params: Record<string, string>;
-  go: (path: string) => void;
-}
-
-export interface Route {
-  path: string;
-  /** Open to people who are not signed in. */
-  open?: true;
-  load: () => Promise<{ default: Component<ScreenProps> }>;
-}
+export type { ScreenProps } from './route.ts';
 
 /** Joining, waiting and rating: what a phone at the door needs. */
 const FIRST: readonly Route[] = [
