@@ -19,6 +19,7 @@ export default defineConfig({
         cli: 'src/cli/cli.ts',
         'insight-worker': 'src/cli/insight-worker.ts',
         'ladder-worker': 'src/cli/ladder-worker.ts',
+        'learning-worker': 'src/cli/learning-worker.ts',
         'record-worker': 'src/cli/record-worker.ts',
         'variance-worker': 'src/cli/variance-worker.ts',
         'table-worker': 'src/cli/table-worker.ts',

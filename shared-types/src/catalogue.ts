@@ -35,6 +35,8 @@ export interface CatalogueRow {
   scale: Pick<Scale, 'min' | 'max' | 'better' | 'datum'>;
   /** Reviewers whose ratings count. */
   reviewers: number;
+  /** Its ratings were brought in from paper. Absent from lines made before there was such a thing. */
+  paper?: boolean | undefined;
 }
 
 const choice = v.optional(v.pipe(v.string(), v.maxLength(120)));

@@ -15,6 +15,7 @@ import {
 } from './ids.ts';
 import { declaration } from './interest.ts';
 import { clipTime, mediaPlace, observation } from './media.ts';
+import { importRatings, paperCheckBody } from './paper.ts';
 import { personName } from './person-name.ts';
 import { rating } from './rating.ts';
 import { role } from './roles.ts';
@@ -49,6 +50,7 @@ export const evaluationCommand = v.variant('type', [
       v.maxLength(500),
     ),
   }),
+  importRatings,
   v.strictObject({
     type: v.literal('decide-late'),
     late: lateId,
@@ -215,4 +217,12 @@ export const commandMessage = v.variant('on', [
     command: evaluationCommand,
   }),
 ]);
+
+/** POST /api/evaluations/:id/paper: a command of that evaluation with the file that it brings in. */
+export const paperImportBody = v.strictObject({
+  ...paperCheckBody.entries,
+  id: commandId,
+  clientAt: instant,
+  command: importRatings,
+});
 export type CommandMessage = v.InferOutput<typeof commandMessage>;

@@ -18,6 +18,7 @@ import {
   slug,
 } from './ids.ts';
 import { mediaEvents } from './media-events.ts';
+import { paperSeatMade, ratingsImported } from './paper.ts';
 import { divergenceRule } from './protocol.ts';
 import { rating } from './rating.ts';
 import { specimenCorrected } from './register.ts';
@@ -113,6 +114,7 @@ export const evaluationEvent = v.variant('type', [
       missing: v.array(v.strictObject({ seat: seatId, unrated: v.pipe(v.number(), v.integer()) })),
     }),
   }),
+  ratingsImported,
   v.strictObject({
     type: v.literal('rating-corrected'),
     data: v.strictObject({
@@ -239,6 +241,7 @@ export const panelEvent = v.variant('type', [
     type: v.literal('arrival-refused'),
     data: v.strictObject({ seat: seatId, device: deviceId }),
   }),
+  paperSeatMade,
   /** A moderator opened the entry of typed codes again, after guessing had closed it. */
   v.strictObject({ type: v.literal('codes-reopened'), data: v.strictObject({}) }),
   v.strictObject({

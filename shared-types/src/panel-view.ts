@@ -16,6 +16,8 @@ export interface PanelSeat {
   state: 'offered' | 'waiting' | 'taken' | 'revoked';
   /** Its name was forgotten on request. */
   erased: boolean;
+  /** The evaluation whose paper ratings it holds; nobody sits there. Null for every other seat. */
+  paper: string | null;
   declaration: Declaration | null;
 }
 

@@ -77,6 +77,8 @@ export interface CardTrials {
 /** One page for the sideline, about one model as one panel found it. It gives no advice on treating anybody. */
 export interface CareCard extends Published {
   kind: 'card';
+  /** Its ratings came from paper and were never sealed by this program. */
+  paper: boolean;
   /** Steps from the good end to the worst. */
   reach: number;
   /** Upheld critical failures. */

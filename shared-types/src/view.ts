@@ -19,6 +19,14 @@ import type { CriterionStatus } from './trial.ts';
  * a screen can only show what its seat may see. Times are ISO-8601 UTC; numbers are unrounded.
  */
 
+/** Where ratings from paper came from. */
+export interface PaperSlice {
+  file: string;
+  sha256: string;
+  at: string;
+  by: string;
+}
+
 export interface HeadSlice {
   evaluation: string;
   panel: string;
@@ -30,6 +38,8 @@ export interface HeadSlice {
   protocol: { id: string; version: string; hash: string; title: string };
   stage: Stage;
   round: { number: number; tasks: string[]; openedAt: string | null } | null;
+  /** Its ratings were given on paper and brought in by a moderator: they were never sealed here. */
+  paper: PaperSlice | null;
   /** The task the moderator points at. */
   present: string | null;
   withdrawnBecause: string | null;

@@ -65,6 +65,7 @@ for (let i = 0; i < EVALUATIONS; i++) {
       title: `Task ${String(t)}`,
       value: Math.floor(random() * 6),
     })),
+    items: [],
     byReviewer: Array.from({ length: 5 }, (_, r) => ({
       seat: `st_${String(i)}-${String(r)}`,
       value: middle + random() - 0.5,

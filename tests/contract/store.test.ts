@@ -80,6 +80,23 @@ describe.each([
     if (name === 'in PostgreSQL') await database?.drop();
   });
 
+  test('a practice takes the place of the one before, and is its seat’s alone', async () => {
+    const store = await make();
+    expect(await store.practices('st_1')).toEqual([]);
+    const first = { seat: 'st_1', evaluation: 'ev_2', text: '{}' };
+    await store.commit({ practices: [first, { ...first, evaluation: 'ev_1' }] });
+    await store.commit({
+      practices: [
+        { ...first, text: '{"n":2}' },
+        { ...first, seat: 'st_2' },
+      ],
+    });
+    expect(await store.practices('st_1')).toEqual([
+      { ...first, evaluation: 'ev_1' },
+      { ...first, text: '{"n":2}' },
+    ]);
+  });
+
   test('a line of the catalogue takes the place of the one before', async () => {
     const store = await make();
     expect(await store.catalogue()).toEqual([]);

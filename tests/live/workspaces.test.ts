@@ -50,6 +50,13 @@ const evaluationCommands: { [T in EvaluationCommandType]: EvaluationCommand & { 
       },
     ],
   },
+  'import-ratings': {
+    type: 'import-ratings',
+    file: 'paper.csv',
+    sha256: '0'.repeat(64),
+    withoutFaulty: false,
+    seats: [{ reviewer: 'Foreign', seat: null }],
+  },
   'decide-late': { type: 'decide-late', late: `lt_${BLANK}`, admit: true, reason: REASON },
   'call-round': { type: 'call-round', tasks: ['aed-pads'], reason: null },
   'settle-task': { type: 'settle-task', task: 'aed-pads', how: 'adopt', value: null, reason: null },

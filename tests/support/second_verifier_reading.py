@@ -155,6 +155,11 @@ DATA = {
     'sheet-recorded': obj(round=ROUND, seat=SEAT, ratings=many(obj(task=SLUG, rating=RATING, changed=is_bool)),
                           remarks=many(obj(task=maybe(SLUG), text=is_str, at=INSTANT)), digest=HASH, nonce=HASH),
     'round-opened': obj(round=ROUND, missing=many(obj(seat=SEAT, unrated=whole(-math.inf, math.inf)))),
+    'ratings-imported': obj(file=is_str, sha256=HASH, bytes=whole(1), rows=whole(1), empty=COUNT,
+                            leftOut=many(obj(line=whole(1), column=is_str, fault=is_str)),
+                            seats=many(obj(seat=SEAT, how=one('paper', 'matched'))),
+                            rounds=many(obj(round=ROUND, tasks=many(SLUG), sheets=many(obj(
+                                seat=SEAT, ratings=many(obj(task=SLUG, rating=RATING))))))),
     'rating-corrected': obj(round=ROUND, seat=SEAT, task=SLUG, old=maybe(RATING), new=RATING, reason=REASON),
     'late-offered': obj(late=LATE, round=ROUND, seat=SEAT, task=SLUG, rating=RATING, recorded=maybe(RATING)),
     'late-decided': obj(late=LATE, admitted=is_bool, reason=REASON),
@@ -205,6 +210,7 @@ ORDER = {
     'sheet-resumed': (('sealed',), ('reviewer',), None),
     'sheet-recorded': (('sealed', 'opened'), ('moderator', 'reviewer'), None),
     'late-decided': (('sealed', 'opened'), MOD, None), 'round-opened': (('sealed',), MOD, 'opened'),
+    'ratings-imported': (('preparing',), MOD, 'opened'),
     'rating-corrected': (('opened',), ('reviewer',), None), 'task-settled': (('opened',), MOD, None),
     'task-reopened': (('opened',), MOD, None), 'gate-decided': (('opened',), MOD, None),
     'evaluation-locked': (('opened',), MOD, 'locked'), 'evaluation-withdrawn': (PSO + ('locked',), MOD, 'withdrawn'),
@@ -224,7 +230,7 @@ ORDER = {
 class State:
     def __init__(self):
         self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
-        self.superseded = False
+        self.superseded, self.paper = False, None
         self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
         self.media, self.stopped, self.models, self.incidents, self.entries = {}, False, {}, set(), set()
         self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
@@ -242,6 +248,9 @@ def need(held, what):
 def allowed(s, e):
     stages, roles, _ = ORDER[e['type']]
     need(s.stage in stages, 'stage')
+    if s.paper is not None:
+        need(e['actor'] not in s.paper, 'seat from paper')
+        need(e['type'] not in ('round-started', 'sheet-added', 'sheet-finished', 'sheet-recorded', 'late-offered'), 'beside paper')
     system = e['actor'] == 'system' and e['role'] == 'system'
     if system or roles == ('system',):
         return need(system and roles == ('system',), 'system')
@@ -277,6 +286,28 @@ def take_day(s, kind, d, actor):
         need(d['incident'] not in s.incidents, 'noted twice')
         need(d['note']['trial'] is None or d['note']['trial'] in s.entries, 'no such trial')
         s.incidents.add(d['incident'])
+
+def unique(values):
+    values = list(values)
+    return len(values) == len(set(values))
+
+def take_paper(s, d):
+    named = [x['seat'] for x in d['seats']]
+    rated = {x['seat'] for r in d['rounds'] for x in r['sheets']}
+    need(unique(named) and rated == set(named), 'seats of paper')
+    need(all(n in s.seats and s.seats[n]['role'] == 'reviewer' and not s.seats[n]['revoked'] for n in named), 'no reviewer')
+    need(d['rounds'] and [r['round'] for r in d['rounds']] == list(range(1, len(d['rounds']) + 1)), 'rounds of paper')
+    need(s.may_open(), 'paper without a fit check')
+    s.paper = {x['seat'] for x in d['seats'] if x['how'] == 'paper'}
+    for r in d['rounds']:
+        seats = [x['seat'] for x in r['sheets']]
+        need(unique(seats), 'rated twice')
+        s.rounds.append({'tasks': r['tasks'], 'sheets': set(seats), 'recorded': set(seats), 'opened': True})
+        for sheet in r['sheets']:
+            tasks = [x['task'] for x in sheet['ratings']]
+            need(unique(tasks) and set(tasks) <= set(r['tasks']), 'tasks of paper')
+            for x in sheet['ratings']:
+                s.rate(x['task'], sheet['seat'], x['rating'])
 
 def take(s, e):
     kind, d = e['type'], e['data']
@@ -320,6 +351,8 @@ def take(s, e):
         need(not s.stopped, 'opened while all stand still')
         need(d['round'] != 1 or s.may_open(), 'opened without a fit check')
         s.rounds[-1]['opened'] = True
+    elif kind == 'ratings-imported':
+        take_paper(s, d)
     elif kind == 'rating-corrected':
         s.rate(d['task'], d['seat'], d['new'])
     elif kind == 'late-offered':

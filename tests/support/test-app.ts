@@ -6,6 +6,7 @@ import { MemoryStore } from '../../server/src/adapters/memory-store.ts';
 import { verifierKey } from '../../server/src/audit/signed-note.ts';
 import { Rooms } from '../../server/src/documents/rooms.ts';
 import { protocolKey, type App, type LiveEvaluation } from '../../server/src/flows/app.ts';
+import { learnFrom, type LearningQuestion } from '../../server/src/evaluation/learning.ts';
 import { insight, type InsightQuestion } from '../../server/src/evaluation/insight.ts';
 import { answerTable, type TableQuestion } from '../../server/src/evaluation/table-figures.ts';
 import { Catalogue } from '../../server/src/flows/catalogue.ts';
@@ -53,6 +54,10 @@ const tablesHere = {
   ask: (question: TableQuestion) => Promise.resolve(answerTable(question)),
   close: () => Promise.resolve(),
 };
+const learningHere = {
+  ask: (question: LearningQuestion) => Promise.resolve(learnFrom(question)),
+  close: () => Promise.resolve(),
+};
 const recordsHere = {
   ask: (question: RecordQuestion) => makeRecord(question, paperFonts),
   close: () => Promise.resolve(),
@@ -97,6 +102,7 @@ export const testApp = (store: Store = new MemoryStore()): TestApp => {
       close: () => Promise.resolve(),
     },
     tables: new Tables(tablesHere, silent),
+    learning: learningHere,
     records: new Records(recordsHere),
     series: new SeriesImports(new WorkerSeries(SERIES_THREAD), 'unhindered test'),
     rooms: new Rooms(store, (batch) => commitWrites(app, homes, batch), clock),

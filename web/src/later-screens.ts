@@ -1,4 +1,4 @@
-import type { Route } from './routes.ts';
+import type { Route } from './route.ts';
 
 /** Addresses beyond joining and rating, the first that fits; each screen is loaded when it is first opened. */
 export const LATER: readonly Route[] = [
@@ -26,4 +26,9 @@ export const LATER: readonly Route[] = [
   { path: '/evaluation/:evaluation/safety', load: () => import('./screens/Safety.svelte') },
   { path: '/evaluation/:evaluation/media', load: () => import('./screens/Media.svelte') },
   { path: '/evaluation/:evaluation/record', load: () => import('./screens/Record.svelte') },
+  { path: '/learning/protocols', load: () => import('./screens/ProtocolPage.svelte') },
+  { path: '/practice', load: () => import('./screens/Practices.svelte') },
+  { path: '/practice/:evaluation', load: () => import('./screens/Practice.svelte') },
+  { path: '/panel/:panel/learning/:seat', load: () => import('./screens/Learning.svelte') },
+  { path: '/evaluation/:evaluation/paper', load: () => import('./screens/Paper.svelte') },
 ];

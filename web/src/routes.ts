@@ -1,46 +1,33 @@
 import { parse } from 'regexparam';
-import type { Component } from 'svelte';
-import type { Connection } from './state/connection.svelte.ts';
-import type { Session } from './state/session.svelte.ts';
+import type { Route } from './route.ts';
 
-/** What every screen gets. */
-export interface ScreenProps {
-  session: Session;
-  connection: Connection | null;
-  params: Record<string, string>;
-  go: (path: string) => void;
-}
+export type { ScreenProps } from './route.ts';
 
-/** An address and its screen, which is loaded when it is first opened. */
-export interface Route {
-  path: string;
-  /** Open to people who are not signed in. */
-  open?: true;
-  load: () => Promise<{ default: Component<ScreenProps> }>;
-}
-
-/** Joining and rating. All other addresses are in `later-screens.ts`: a phone at the door loads none of them. */
-const NEAR: readonly Route[] = [
+/** Joining, waiting and rating: what a phone at the door needs. */
+const FIRST: readonly Route[] = [
   { path: '/join', open: true, load: () => import('./screens/Arrive.svelte') },
   { path: '/waiting', open: true, load: () => import('./screens/Waiting.svelte') },
   { path: '/evaluation/:evaluation/sheet', load: () => import('./screens/Sheet.svelte') },
 ];
 
-interface Found {
+interface Match {
   route: Route;
   params: Record<string, string>;
 }
 
-const among = (routes: readonly Route[], path: string): Found | undefined => {
+const matchIn = (routes: readonly Route[], path: string): Match | undefined => {
   for (const route of routes) {
     const { keys, pattern } = parse(route.path);
     const match = pattern.exec(path);
-    if (!match) continue;
-    return { route, params: Object.fromEntries(keys.map((k, i) => [k, match[i + 1] ?? ''])) };
+    if (match)
+      return { route, params: Object.fromEntries(keys.map((k, i) => [k, match[i + 1] ?? ''])) };
   }
   return undefined;
 };
 
-/** The route of an address with its parameters; undefined when there is none. */
-export const findRoute = async (path: string): Promise<Found | undefined> =>
-  among(NEAR, path) ?? among((await import('./later-screens.ts')).LATER, path);
+/**
+ * The route of an address with its parameters; undefined when there is none. The addresses of all screens beyond the first
+ * come with them, so that a phone at the door loads less.
+ */
+export const matchRoute = async (path: string): Promise<Match | undefined> =>
+  matchIn(FIRST, path) ?? matchIn((await import('./later-screens.ts')).LATER, path);

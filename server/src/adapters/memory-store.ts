@@ -2,6 +2,7 @@ import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
 import type {
   Batch,
   CatalogueLine,
+  PracticeRow,
   Committed,
   Invitation,
   KeptAnswer,
@@ -27,6 +28,7 @@ export class MemoryStore implements Store {
   readonly #people = new Map<string, Person>();
   readonly #sessions = new Map<string, Session>();
   readonly #invitations = new Map<string, Invitation>();
+  readonly #practices = new Map<string, PracticeRow>();
   readonly #catalogue = new Map<string, CatalogueLine>();
   #passphrase: string | null = null;
   readonly #protocols = new Map<
@@ -72,6 +74,7 @@ export class MemoryStore implements Store {
     }
     const outcomes = (batch.writes ?? []).map((w) => this.#keep(w));
     this.#access(batch);
+    for (const p of batch.practices ?? []) this.#practices.set(`${p.seat} ${p.evaluation}`, p);
     for (const line of batch.catalogue ?? []) this.#catalogue.set(line.log, line);
     for (const p of batch.protocols ?? []) {
       const key = `${p.id} ${p.version}`;
@@ -176,6 +179,11 @@ export class MemoryStore implements Store {
 
   async protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]> {
     return Promise.resolve([...this.#protocols.values()]);
+  }
+
+  async practices(seat: string): Promise<PracticeRow[]> {
+    const own = [...this.#practices.values()].filter((p) => p.seat === seat);
+    return Promise.resolve(own.toSorted((a, b) => (a.evaluation < b.evaluation ? -1 : 1)));
   }
 
   async catalogue(): Promise<CatalogueLine[]> {

@@ -98,4 +98,9 @@ export const POSTGRES_MIGRATIONS: readonly string[] = [
   `,
   // The lead's passphrase: salt and key, never itself.
   `CREATE TABLE passphrase (workspace ${KEY}, kept TEXT NOT NULL, PRIMARY KEY (workspace))`,
+  // Practice of reviewers: theirs alone, in no log.
+  `CREATE TABLE practice (
+    workspace ${KEY}, seat ${KEY}, evaluation ${KEY}, text TEXT NOT NULL,
+    PRIMARY KEY (workspace, seat, evaluation)
+  )`,
 ];

@@ -169,6 +169,11 @@ const beside = async ({ db, w }: Pen, batch: Batch): Promise<void> => {
     const sql = 'INSERT INTO protocol VALUES ($1, $2, $3, $4, $5) ON CONFLICT DO NOTHING';
     await db.query(sql, [w, p.id, p.version, p.hash, p.text]);
   }
+  for (const p of batch.practices ?? []) {
+    const sql = `INSERT INTO practice VALUES ($1, $2, $3, $4)
+      ON CONFLICT (workspace, seat, evaluation) DO UPDATE SET text = $4`;
+    await db.query(sql, [w, p.seat, p.evaluation, p.text]);
+  }
   for (const c of batch.catalogue ?? []) {
     // Two processes may make the same line: the one that read more events stays.
     await db.query(

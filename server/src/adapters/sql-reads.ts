@@ -2,6 +2,7 @@ import type { StoredDocument } from '../ports/document-store.ts';
 import type {
   AccessStore,
   CatalogueLine,
+  PracticeRow,
   Invitation,
   KeptAnswer,
   LogStore,
@@ -136,6 +137,17 @@ export class SqlReads implements LogStore, AccessStore, DocumentStore {
       id: String(r['id']),
       version: String(r['version']),
       hash: String(r['hash']),
+      text: String(r['text']),
+    }));
+  }
+
+  async practices(seat: string): Promise<PracticeRow[]> {
+    const sql =
+      'SELECT seat, evaluation, text FROM practice WHERE workspace = ? AND seat = ? ORDER BY evaluation';
+    const rows = await this.#all(sql, seat);
+    return rows.map((r) => ({
+      seat: String(r['seat']),
+      evaluation: String(r['evaluation']),
       text: String(r['text']),
     }));
   }

@@ -89,4 +89,11 @@ export const MIGRATIONS: readonly string[] = [
   `,
   // The lead's passphrase: salt and key, never itself.
   'CREATE TABLE passphrase (workspace TEXT PRIMARY KEY, kept TEXT NOT NULL) WITHOUT ROWID',
+  // Practice of reviewers: theirs alone, in no log.
+  `
+  CREATE TABLE practice (
+    workspace TEXT NOT NULL, seat TEXT NOT NULL, evaluation TEXT NOT NULL, text TEXT NOT NULL,
+    PRIMARY KEY (workspace, seat, evaluation)
+  ) WITHOUT ROWID;
+  `,
 ];

@@ -35,6 +35,7 @@ const statements = (db: Database.Database) => ({
     'DELETE FROM session WHERE workspace = ? AND (started_at < ? OR seen_at < ?)',
   ),
   oldInvitations: db.prepare('DELETE FROM invitation WHERE workspace = ? AND expires_at < ?'),
+  practice: db.prepare('INSERT OR REPLACE INTO practice VALUES (?, ?, ?, ?)'),
   catalogue: db.prepare('INSERT OR REPLACE INTO catalogue VALUES (?, ?, ?, ?)'),
   passphrase: db.prepare('INSERT OR REPLACE INTO passphrase VALUES (?, ?)'),
   protocol: db.prepare('INSERT OR IGNORE INTO protocol VALUES (?, ?, ?, ?, ?)'),
@@ -98,6 +99,7 @@ const access = ({ sql, w }: Pen, batch: Batch): void => {
     if (sql.endInvitation.run(w, id).changes === 0) throw new Conflict('invitation');
   }
   for (const p of batch.protocols ?? []) sql.protocol.run(w, p.id, p.version, p.hash, p.text);
+  for (const p of batch.practices ?? []) sql.practice.run(w, p.seat, p.evaluation, p.text);
   for (const c of batch.catalogue ?? []) sql.catalogue.run(w, c.log, c.size, c.text);
   if (!batch.forget) return;
   sql.oldSessions.run(w, batch.forget.startedBefore, batch.forget.seenBefore);

@@ -8,7 +8,7 @@ import type { ListedRating, ListFault, RatingList } from './rating-list.ts';
 export const MAX_ROWS = 200_000;
 
 /** A row that is longer or shorter than the first line, with the column where it ends or should have. */
-const cellCount = (line: number, cells: number, header: readonly string[]): ListFault => ({
+export const cellCount = (line: number, cells: number, header: readonly string[]): ListFault => ({
   line,
   column: header[cells]?.trim() ?? `after ${header.at(-1)?.trim() ?? ''}`,
   fault: `${String(cells)} cells, the first line has ${String(header.length)}`,

@@ -101,6 +101,7 @@ export const assemble = async (
       learnProtocolOf({ store, protocols }, first),
     ),
     doubts: new Map(),
+    learning: new WorkerFigures(script('learning')),
     records: new Records(new WorkerFigures(script('record'))),
     series: new SeriesImports(new WorkerSeries(script('series')), SOFTWARE),
     catalogue: new Catalogue(),
@@ -176,6 +177,7 @@ export const closeHouse = async ({ app, publisher }: Parts, log: Log): Promise<v
   await app.variances.close();
   await app.tables.close();
   await app.records.close();
+  await app.learning.close();
   await tellStop(app, log);
   await coverLogs(app);
   await app.store.close();

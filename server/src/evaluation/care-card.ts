@@ -98,6 +98,7 @@ export const careCard = (
   const tested = states.filter((s) => tasks.some((t) => t.state === s.id && known.has(t.id)));
   return {
     kind: 'card',
+    paper: state.paper !== null,
     ...common,
     reach,
     blocked: tasks

@@ -1,4 +1,5 @@
 import type { CatalogueRow, Protocol, RecordState, Result } from '@unhindered/shared-types';
+import { itemCounts, type ItemCounts } from './item-counts.ts';
 import type { EvaluationState } from './state.ts';
 
 type Figure = Result['alphaOrdinal'];
@@ -17,6 +18,8 @@ export interface CatalogueEntry extends CatalogueRow {
   }[];
   /** Settled values in protocol order; tasks without one are not here. */
   tasks: { task: string; title: string; value: number }[];
+  /** How each opened task went, as counts. Stays on the server but for sums over several evaluations. */
+  items: ItemCounts[];
   /** Composite of each counted reviewer's own ratings. Stays on the server. */
   byReviewer: { seat: string; value: number }[];
 }
@@ -71,6 +74,7 @@ export const catalogueEntry = (
         : result.means.interval,
     scale: { min, max, better, datum },
     reviewers: result.counted.length,
+    ...(state.paper ? { paper: true } : {}),
     sections: result.composite.sections.map((s) => {
       const section = protocol.sections.find((p) => p.id === s.section);
       const { rated, of, value } = s;
@@ -89,6 +93,7 @@ export const catalogueEntry = (
         ? []
         : [{ task: t.task, title: titles.get(t.task) ?? t.task, value }];
     }),
+    items: itemCounts(state, protocol),
     byReviewer: result.means.byReviewer.flatMap(({ seat, value: own }) => {
       const value = numberIn(own);
       return value === undefined ? [] : [{ seat, value }];

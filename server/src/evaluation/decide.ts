@@ -11,6 +11,7 @@ import { fitHandlers } from './decide/fit.ts';
 import { lateHandlers } from './decide/late.ts';
 import { lockHandlers } from './decide/lock.ts';
 import { mediaHandlers } from './decide/media.ts';
+import { paperHandlers } from './decide/paper.ts';
 import { roundHandlers } from './decide/rounds.ts';
 import { safetyHandlers } from './decide/safety.ts';
 import { settleHandlers } from './decide/settle.ts';
@@ -20,7 +21,7 @@ import { EVALUATION_RIGHTS } from './rights.ts';
 import { standingStop } from './safety-state.ts';
 import type { EvaluationState } from './state.ts';
 
-export type { DecideContext, KeptMedia, OpenedSheet } from './decide/context.ts';
+export type { DecideContext, KeptMedia, OpenedSheet, PaperFile } from './decide/context.ts';
 
 const handlers: Handlers = {
   ...roundHandlers,
@@ -31,6 +32,7 @@ const handlers: Handlers = {
   ...afterLockHandlers,
   ...mediaHandlers,
   ...safetyHandlers,
+  ...paperHandlers,
 };
 
 /** Words for a command that comes at the wrong time. */

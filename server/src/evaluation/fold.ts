@@ -42,6 +42,41 @@ const rate = (
   ),
 });
 
+type Imported = Extract<EvaluationEvent, { type: 'ratings-imported' }>['data'];
+
+/** Rounds from paper stand as opened: nothing of them was ever hidden here. */
+const foldPaper = (
+  state: EvaluationState,
+  { rounds, ...about }: Imported,
+  at: string,
+  by: string,
+): EvaluationState => {
+  const ratings = new Map<string, Map<string, CurrentRating>>();
+  for (const { round, sheets } of rounds) {
+    for (const { seat, ratings: given } of sheets) {
+      for (const { task, rating } of given) {
+        const plain = { rating, round, changed: false, late: false, corrected: null };
+        ratings.set(task, (ratings.get(task) ?? new Map<string, CurrentRating>()).set(seat, plain));
+      }
+    }
+  }
+  return {
+    ...state,
+    stage: 'opened',
+    paper: { ...about, at, by },
+    ratings,
+    rounds: rounds.map(({ round, tasks, sheets }) => ({
+      number: round,
+      tasks,
+      sheets: new Map(),
+      finished: new Set(),
+      observed: new Map(),
+      recorded: new Map(sheets.map(({ seat }) => [seat, about.sha256])),
+      openedAt: at,
+    })),
+  };
+};
+
 type Folders = {
   [T in EvaluationEvent['type']]: (
     state: EvaluationState,
@@ -135,6 +170,7 @@ const folders: Folders = {
     ...inRound(s, data.round, () => ({ openedAt: at })),
     stage: 'opened',
   }),
+  'ratings-imported': (s, { data, at, actor }) => foldPaper(s, data, at, actor),
   'rating-corrected': (s, { data }) => {
     const old = s.ratings.get(data.task)?.get(data.seat);
     return rate(s, data.task, data.seat, {

@@ -82,6 +82,10 @@ export const decidePanel = (
   if (isSafetyCommand(command)) return decideSafety(state.safety, command, context);
   const target = 'seat' in command && command.seat !== null ? state.seats.get(command.seat) : null;
   if (target === undefined) return refused('unknown-thing', 'This panel has no such seat.');
+  // PA-4: nobody sits on a seat from paper: no device is let in there, and what it rated stands.
+  if (target?.paper != null && command.type !== 'erase-name') {
+    return refused('unknown-thing', 'That seat holds ratings from paper; nobody can sit there.');
+  }
   switch (command.type) {
     case 'invite': {
       if (target?.state === 'revoked') {
@@ -160,7 +164,9 @@ export const mirrorToEvaluation = (
     case 'seat-taken': {
       const round = currentRound(state);
       const { seat, role } = event.data;
-      if (role !== 'reviewer' || !round || state.stage === 'preparing') return [event];
+      // PA-1: beside ratings from paper nobody gets a sheet.
+      const sealed = round !== undefined && state.paper === null;
+      if (role !== 'reviewer' || !sealed || state.stage === 'preparing') return [event];
       const data = { round: round.number, seat, document: newDocument };
       return [event, { type: 'sheet-added', data }];
     }
@@ -180,6 +186,7 @@ export const mirrorToEvaluation = (
     case 'panel-created':
     case 'seat-offered':
     case 'offer-cancelled':
+    case 'paper-seat-made':
     case 'seat-asked':
     case 'device-asked':
     case 'arrival-admitted':
@@ -203,7 +210,7 @@ export const openingEvents = (
 ): EvaluationEvent[] => {
   const events: EvaluationEvent[] = [{ type: 'evaluation-created', data: created }];
   for (const s of panel.seats.values()) {
-    if (s.state !== 'taken' || s.nameHash === null) continue;
+    if (s.state !== 'taken' || s.nameHash === null || s.paper !== null) continue;
     const { seat, role, letter, nameHash, declaration } = s;
     events.push({ type: 'seat-taken', data: { seat, role, letter, nameHash } });
     if (!declaration) continue;

@@ -11,6 +11,8 @@ export interface PanelSeatState {
   /** The name was erased on request; the hash says nothing any more. */
   erased: boolean;
   declaration: Declaration | null;
+  /** The evaluation whose ratings from paper it holds: nobody sits there. Null for a seat that people take. */
+  paper: string | null;
 }
 
 /** A public read-only link to one record or care card. `secretHash` is SHA-256 of what the link carries. */
@@ -103,6 +105,7 @@ export const applyPanel = (
           nameHash: null,
           erased: false,
           declaration: null,
+          paper: null,
         }),
       };
     case 'seat-taken': {
@@ -119,8 +122,15 @@ export const applyPanel = (
           nameHash,
           erased: false,
           declaration: null,
+          paper: null,
         }),
       };
+    }
+    case 'paper-seat-made': {
+      const { seat, letter, nameHash, evaluation: paper } = event.data;
+      const made = { seat, role: 'reviewer', letter, label: '', state: 'taken' } as const;
+      const about = { nameHash, erased: false, declaration: null, paper };
+      return { ...state, seats: new Map(state.seats).set(seat, { ...made, ...about }) };
     }
     case 'seat-asked': {
       const { seat, device, nameHash } = event.data;
@@ -174,9 +184,9 @@ export const applyPanel = (
 export const foldPanel = (events: readonly (PanelEvent & Pick<Envelope, 'at'>)[]): PanelState =>
   events.reduce(applyPanel, emptyPanel);
 
-/** The next reviewer's letter: A to Z, then AA, AB ... A letter is never given twice. */
-export const nextLetter = (state: PanelState): string => {
-  const used = [...state.seats.values()].filter((s) => s.letter !== null).length;
+/** The next reviewer's letter, after `more` others: A to Z, then AA, AB ... A letter is never given twice. */
+export const nextLetter = (state: PanelState, more = 0): string => {
+  const used = [...state.seats.values()].filter((s) => s.letter !== null).length + more;
   const sign = (n: number): string => String.fromCharCode(65 + n);
   return used < 26 ? sign(used) : sign(Math.floor(used / 26) - 1) + sign(used % 26);
 };

@@ -22,6 +22,7 @@ export const EVALUATION_RIGHTS: Record<EvaluationCommandType, readonly Role[]> =
   'correct-rating': reviewer,
   'offer-late': reviewer,
   'decide-late': moderator,
+  'import-ratings': moderator,
   'call-round': moderator,
   'settle-task': moderator,
   'adopt-undisputed': moderator,

@@ -38,6 +38,12 @@ export interface RoundState {
   openedAt: string | null;
 }
 
+/** Ratings from paper: what the event says of the file, without the ratings, which stand with all others. */
+export interface PaperState extends Omit<Data<'ratings-imported'>, 'rounds'> {
+  at: string;
+  by: string;
+}
+
 /** The rating of one seat for one task that stands now. Only opened ratings are ever here. */
 export interface CurrentRating {
   rating: Rating;
@@ -104,6 +110,8 @@ export interface EvaluationState {
   created: Data<'evaluation-created'> | null;
   seats: ReadonlyMap<string, SeatState>;
   rounds: readonly RoundState[];
+  /** Set when the ratings came from paper: then no round of it was ever sealed here. */
+  paper: PaperState | null;
   /** task → seat → rating. */
   ratings: ReadonlyMap<string, ReadonlyMap<string, CurrentRating>>;
   late: ReadonlyMap<string, LateOffer>;
@@ -140,6 +148,7 @@ export const emptyEvaluation: EvaluationState = {
   created: null,
   seats: new Map(),
   rounds: [],
+  paper: null,
   ratings: new Map(),
   late: new Map(),
   settled: new Map(),

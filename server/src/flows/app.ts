@@ -1,6 +1,7 @@
 import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-types';
 import type { NoteSigner } from '../audit/signed-note.ts';
 import type { Rooms } from '../documents/rooms.ts';
+import type { LearningAnswer, LearningQuestion } from '../evaluation/learning.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
 import type { RatingTable } from '../consensus/table.ts';
 import type { VarianceComponents } from '../consensus/variance-components.ts';
@@ -49,6 +50,8 @@ export interface App {
   variances: Figures<RatingTable['cells'], VarianceComponents | null>;
   tables: Tables;
   records: Records;
+  /** What a reviewer learns from one evaluation. */
+  learning: Figures<LearningQuestion, LearningAnswer>;
   series: SeriesImports;
   catalogue: Catalogue;
   links: PublicLinks;

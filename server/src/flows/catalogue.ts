@@ -5,7 +5,7 @@ import type { CatalogueLine, Store } from '../ports/store.ts';
 import type { Logs } from './logs.ts';
 
 /** Raised when a line is made in another way: lines of before are then made again. */
-const FORMAT = 1;
+const FORMAT = 2;
 
 type Entry = Indexed<CatalogueEntry>;
 
@@ -121,4 +121,5 @@ export const rowOf = (e: CatalogueEntry): CatalogueRow => ({
   interval: e.interval,
   scale: e.scale,
   reviewers: e.reviewers,
+  ...(e.paper ? { paper: true } : {}),
 });

@@ -135,6 +135,7 @@ export const panelView = async (
       online: online(s.seat),
       state: shownState(s.state, moderates),
       erased: s.erased,
+      paper: s.paper,
       declaration: moderates || s.seat === identity.seat ? s.declaration : null,
     })),
     guessing: moderates ? app.codes.closing() : null,

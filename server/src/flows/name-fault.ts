@@ -15,6 +15,8 @@ export const nameFault = async (
       p.name !== '' &&
       panel.state.seats.get(p.seat)?.state === 'taken' &&
       panel.state.seats.get(p.seat)?.role !== 'wall' &&
+      // Nobody sits on a seat from paper: the person themselves may come to the panel.
+      panel.state.seats.get(p.seat)?.paper === null &&
       lookAlike(p.name, name),
   );
   if (!alike) return undefined;

@@ -17,6 +17,7 @@ import type { SuccessorShown } from '../evaluation/published.ts';
 import { currentRound, isCatchingUp } from '../evaluation/state.ts';
 import type { Session } from '../ports/store.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
+import { practiceRefusal } from './practice.ts';
 import { identityIn } from './sessions.ts';
 
 const NOT_LOCKED = 'There is no such record: only a locked evaluation has one.';
@@ -37,10 +38,7 @@ const ratesSealed = async (app: App, evaluation: string, seat: string): Promise<
  * anybody. Not the wall, which shows one evaluation; and not a reviewer while their own sheet is sealed, so that what
  * other panels found does not lean on it. Undefined when the session may.
  */
-export const catalogueRefusal = async (
-  app: App,
-  session: Session,
-): Promise<Rejection | undefined> => {
+export const sealedRefusal = async (app: App, session: Session): Promise<Rejection | undefined> => {
   if (session.panel === null || session.seat === null) return undefined;
   const panel = await app.logs.panelNow(session.panel);
   const seat = panel?.state.seats.get(session.seat);
@@ -58,6 +56,13 @@ export const catalogueRefusal = async (
   }
   return undefined;
 };
+
+/** CA-7, CP-2: as above, and not a reviewer who practises on a locked evaluation. Undefined when the session may. */
+export const catalogueRefusal = async (
+  app: App,
+  session: Session,
+): Promise<Rejection | undefined> =>
+  (await sealedRefusal(app, session)) ?? (await practiceRefusal(app, session.seat));
 
 const successorOf = async (app: App, live: LiveEvaluation): Promise<SuccessorShown> => {
   const by = live.state.supersededBy?.evaluation;

@@ -15,9 +15,11 @@ import { materialRoutes } from './material-routes.ts';
 import { catalogueRoutes } from './catalogue-routes.ts';
 import { ladderRoutes } from './ladder-routes.ts';
 import { plannerRoutes } from './planner-routes.ts';
+import { learnRoutes } from './learn-routes.ts';
 import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
+import { PAPER_PATH, paperBody, paperRoutes } from './paper-routes.ts';
 import { healthRoutes } from './health-routes.ts';
 import { pages } from './pages.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
@@ -138,6 +140,7 @@ export const httpApp = (
   api.use(mediaRoutes(houses, rule));
   api.use(changesAreOurs(rule));
   api.use(workshopCommandRoutes(houses, onlyUtf8));
+  api.use([PAPER_PATH, `${PAPER_PATH}/check`], paperBody);
   api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
   api.use(
     accessRoutes(app, houses),
@@ -149,6 +152,8 @@ export const httpApp = (
     registerRoutes(houses),
     seriesRoutes(houses),
     workshopRoutes(houses),
+    paperRoutes(houses),
+    learnRoutes(houses),
   );
   api.use((_request, response) => {
     sendRejection(response, notThere);

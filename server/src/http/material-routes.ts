@@ -5,7 +5,7 @@ import { exportBundle } from '../flows/export-bundle.ts';
 import type { Houses } from '../flows/houses.ts';
 import { learnProtocols } from '../flows/published-protocols.ts';
 import { sendRejection } from './answers.ts';
-import { memberEvaluation } from './member.ts';
+import { resultReader } from './member.ts';
 import { cookieToken } from './origin.ts';
 
 /** Protocols and bundles: what members read. */
@@ -32,7 +32,7 @@ export const materialRoutes = (houses: Houses): Router => {
   });
 
   router.get('/evaluations/:id/bundle', async (request, response) => {
-    const member = await memberEvaluation(houses, request, response);
+    const member = await resultReader(houses, request, response);
     if (!member) return;
     const { app, live } = member;
     const bundle = await exportBundle(app, live);

@@ -5,6 +5,7 @@ import * as v from 'valibot';
 import type { Houses } from '../flows/houses.ts';
 import { beginUpload, mediaFor, ownUpload } from '../flows/media.ts';
 import type { Upload } from '../ports/media-files.ts';
+import { practiceMedia } from '../flows/practice.ts';
 import { sendRejection } from './answers.ts';
 import { memberEvaluation, type Member } from './member.ts';
 import { originAllowed, type HostRule } from './origin.ts';
@@ -115,7 +116,10 @@ const sendFile = async (houses: Houses, request: Asked, response: Response): Pro
   const member = await memberEvaluation(houses, request, response);
   if (!member) return;
   const { app, live, identity } = member;
-  const media = mediaFor(app, live, identity.seat, request.params.media);
+  const asked = request.params.media;
+  const media =
+    mediaFor(app, live, identity.seat, asked) ??
+    (await practiceMedia(app, live, identity.seat, asked));
   const file = media && (await app.media.open(live.id, media.sha256));
   if (!media || !file) {
     sendRejection(response, reject('unknown-thing', 'There is no such photo or clip for you.'));

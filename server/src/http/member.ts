@@ -3,6 +3,7 @@ import type { Request, Response } from 'express';
 import type { App, Identity, LiveEvaluation } from '../flows/app.ts';
 import type { Houses } from '../flows/houses.ts';
 import { identityIn } from '../flows/sessions.ts';
+import { practiceRefusal } from '../flows/practice.ts';
 import { sendRejection } from './answers.ts';
 import { cookieToken } from './origin.ts';
 
@@ -29,5 +30,18 @@ export const memberEvaluation = async (
       : undefined;
   if (app && live && identity) return { app, live, identity };
   sendRejection(response, reject('unknown-thing', 'There is no such evaluation for you.'));
+  return undefined;
+};
+
+/** As above, for whoever may be given results: nobody is while they practise (CP-2). */
+export const resultReader = async (
+  houses: Houses,
+  request: Request<{ id: string }>,
+  response: Response,
+): Promise<Member | undefined> => {
+  const member = await memberEvaluation(houses, request, response);
+  const refusal = member && (await practiceRefusal(member.app, member.identity.seat));
+  if (!refusal) return member;
+  sendRejection(response, refusal);
   return undefined;
 };

@@ -4,7 +4,7 @@ import type { Houses } from '../flows/houses.ts';
 import { readRecord } from '../flows/read-record.ts';
 import type { RecordForm } from '../flows/records.ts';
 import { sendRejection } from './answers.ts';
-import { memberEvaluation } from './member.ts';
+import { resultReader } from './member.ts';
 
 interface Sent {
   type: string;
@@ -19,7 +19,7 @@ const send = async (
   form: RecordForm,
   sent: Sent,
 ): Promise<void> => {
-  const member = await memberEvaluation(houses, request, response);
+  const member = await resultReader(houses, request, response);
   if (!member) return;
   const { app, live } = member;
   const made = await readRecord(app, live, form, request.query['names'] === 'yes');

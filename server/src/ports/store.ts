@@ -75,6 +75,14 @@ export interface CatalogueLine {
   text: string;
 }
 
+/** A reviewer's practice on a locked evaluation: theirs alone, and part of no log. */
+export interface PracticeRow {
+  seat: string;
+  evaluation: string;
+  /** JSON. */
+  text: string;
+}
+
 /** Everything one step changes; all of it becomes durable, or nothing. */
 export interface Batch {
   appends?: readonly Append[];
@@ -103,6 +111,8 @@ export interface Batch {
   passphrase?: string;
   /** Lines of the catalogue, each in the place of the one before. */
   catalogue?: readonly CatalogueLine[];
+  /** Practices, each in the place of the one before. */
+  practices?: readonly PracticeRow[];
   /** Forgets sessions and invitations that are over. */
   forget?: { startedBefore: string; seenBefore: string; expiredBefore: string };
 }
@@ -134,6 +144,8 @@ export interface AccessStore {
   invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined>;
   protocols(): Promise<{ id: string; version: string; hash: string; text: string }[]>;
   catalogue(): Promise<CatalogueLine[]>;
+  /** Of one seat, in the order of their evaluations' ids. */
+  practices(seat: string): Promise<PracticeRow[]>;
 }
 
 /** The one place where anything is kept. */

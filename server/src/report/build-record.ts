@@ -13,6 +13,7 @@ import { courseBlocks } from './sections/course.ts';
 import { deviationBlocks } from './sections/deviations.ts';
 import { evidenceBlocks } from './sections/evidence.ts';
 import { fitBlocks, registeredBlocks } from './sections/fit.ts';
+import { paperBlocks, paperMark } from './sections/paper.ts';
 import { interestBlocks, panelBlocks } from './sections/panel.ts';
 import { safetyBlocks } from './sections/safety.ts';
 import { gateBlocks, settlementBlocks } from './sections/settlements.ts';
@@ -30,13 +31,13 @@ type Chapter = readonly [
 
 /** The sections of a record, in reading order: the answer first, then what it rests on. */
 const CHAPTERS: readonly Chapter[] = [
-  ['verdict', 'Verdict', (s) => [...sinceBlocks(s), ...verdictBlocks(s)]],
+  ['verdict', 'Verdict', (s) => [...sinceBlocks(s), ...paperMark(s), ...verdictBlocks(s)]],
   ['gates', 'Critical failures', gateBlocks],
-  ['tasks', 'Task by task', taskBlocks],
+  ['tasks', 'Task by task', (s) => [...paperMark(s), ...taskBlocks(s)]],
   ['settlements', 'Settlements and minority opinions', settlementBlocks],
   ['evidence', 'Evidence', evidenceBlocks],
-  ['agreement', 'Agreement', agreementBlocks],
-  ['sensitivity', 'Sensitivity', sensitivityBlocks],
+  ['agreement', 'Agreement', (s, f) => [...paperMark(s), ...agreementBlocks(s, f)]],
+  ['sensitivity', 'Sensitivity', (s, f) => [...paperMark(s), ...sensitivityBlocks(s, f)]],
   ['interests', 'Declared interests', interestBlocks],
   ['panel', 'The panel', (s) => [...panelBlocks(s), ...endorsementBlocks(s)]],
   [
@@ -45,11 +46,11 @@ const CHAPTERS: readonly Chapter[] = [
     (s) => [...specimenBlocks(s), ...registeredBlocks(s), heading('Fit check'), ...fitBlocks(s)],
   ],
   ['method', 'How it was judged', methodBlocks],
-  ['course', 'Course', courseBlocks],
+  ['course', 'Course', (s) => [...paperBlocks(s), ...courseBlocks(s)]],
   ['safety', 'Safety of the day', safetyBlocks],
   ['deviations', 'Deviations from protocol', deviationBlocks],
   ['limits', 'Limits and cautions', limitBlocks],
-  ['ratings', 'Every rating', ratingBlocks],
+  ['ratings', 'Every rating', (s) => [...paperMark(s), ...ratingBlocks(s)]],
   ['verify', 'Check it yourself', verifyBlocks],
 ];
 

@@ -38,6 +38,12 @@ const trial = (s: RecordSource): Answer =>
     ? { status: 'not-applicable', place: 'evidence', remark: 'no trials were recorded' }
     : absent('trials are on record; this is not described');
 
+/** What only a round that was sealed here can say. */
+const sealedHere =
+  (place: RecordSectionId) =>
+  ({ state }: RecordSource): Answer =>
+    state.paper ? absent('rated on paper; not on record here') : present(place);
+
 const NOT_ASKED = 'this program does not ask for it';
 
 const STUDY: readonly Rule[] = [
@@ -100,7 +106,10 @@ const STUDY: readonly Rule[] = [
     'R09',
     'scores independent and hidden until opened, when, by whom',
     'GRRAS 9',
-    () => present('course'),
+    ({ state }) =>
+      state.paper
+        ? partly('course', 'rated on paper; who imported them and when, not who saw whose')
+        : present('course'),
   ],
   [
     'R10',
@@ -158,8 +167,8 @@ const CONSENSUS: readonly Rule[] = [
     'ACCORD',
     () => present('method'),
   ],
-  ['R27', 'feedback between rounds, what was shown to whom', 'ACCORD', () => present('course')],
-  ['R28', 'anonymity among reviewers', 'ACCORD', () => present('panel')],
+  ['R27', 'feedback between rounds, what was shown to whom', 'ACCORD', sealedHere('course')],
+  ['R28', 'anonymity among reviewers', 'ACCORD', sealedHere('panel')],
   ['R29', 'each score changed after opening, with reason', 'ACCORD', () => present('course')],
   [
     'R30',

@@ -2,12 +2,13 @@ import type { EvaluationEvent, Protocol, Rating } from '@unhindered/shared-types
 import type { Bench } from './trial-thread.ts';
 import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
 import { isMediaEvent, takeMedia, type MediaSeen } from './media.ts';
+import { besidePaper, takePaper, type PaperReplay } from './paper.ts';
 import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
 import { emptySafety, isSafetyLogged, takeSafety, type SafetyReplay } from './safety.ts';
 import { takeEntry } from './trials.ts';
 
 /** What the verifier keeps while it walks through the events: enough to judge transitions and figures. */
-export interface Replay extends Bench, FitReplay, PieceReplay, SafetyReplay {
+export interface Replay extends Bench, FitReplay, PieceReplay, SafetyReplay, PaperReplay {
   evaluation: string | null;
   stage: 'new' | 'preparing' | 'sealed' | 'opened' | 'locked' | 'withdrawn';
   seats: Map<string, { role: string; revoked: boolean; excluded: string[]; nameHash: string }>;
@@ -35,6 +36,7 @@ export const emptyReplay = (): Replay => ({
   pieces: new Map(),
   gates: new Map(),
   safety: emptySafety(),
+  paper: null,
   media: new Map(),
   entries: new Set(),
   trials: [],
@@ -66,6 +68,7 @@ const RULES: Record<
   'sheet-resumed': { stages: ['sealed'], roles: ['reviewer'] },
   'sheet-recorded': { stages: ['sealed', 'opened'], roles: ['moderator', 'reviewer'] },
   'round-opened': { stages: ['sealed'], roles: ['moderator'] },
+  'ratings-imported': { stages: ['preparing'], roles: ['moderator'] },
   'rating-corrected': { stages: ['opened'], roles: ['reviewer'] },
   'late-offered': { stages: ['sealed', 'opened'], roles: ['reviewer'] },
   'late-decided': { stages: ['sealed', 'opened'], roles: ['moderator'] },
@@ -134,6 +137,8 @@ export const misplaced = (
 ): string | undefined => {
   const rule = RULES[event.type];
   if (!rule.stages.includes(r.stage)) return `"${event.type}" cannot stand while it is ${r.stage}`;
+  const beside = besidePaper(r, event.type, actor);
+  if (beside !== undefined) return beside;
   const bySystem = actor === 'system' && role === 'system';
   const forSystem = rule.roles !== 'any' && rule.roles.includes('system');
   if (bySystem || forSystem) {
@@ -157,6 +162,18 @@ const UNFIT = 'the first round opened without a passed fit check, and without a 
 const rate = (r: Replay, task: string, seat: string, rating: Rating): void => {
   const row = r.ratings.get(task) ?? new Map<string, Rating>();
   r.ratings.set(task, row.set(seat, rating));
+};
+
+const takeSheet = (
+  r: Replay,
+  { round: number, seat, ratings }: Extract<EvaluationEvent, { type: 'sheet-recorded' }>['data'],
+): string | undefined => {
+  const round = r.rounds[number - 1];
+  if (!round?.sheets.has(seat)) return 'the seat has no sheet in this round';
+  if (round.recorded.has(seat)) return 'the sheet is recorded already';
+  round.recorded.add(seat);
+  for (const { task, rating } of ratings) rate(r, task, seat, rating);
+  return undefined;
 };
 
 /** Takes one event; returns what is wrong with it in the light of the ones before. */
@@ -202,20 +219,16 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
     case 'sheet-added':
       r.rounds.at(-1)?.sheets.add(event.data.seat);
       return undefined;
-    case 'sheet-recorded': {
-      const round = r.rounds[event.data.round - 1];
-      if (!round?.sheets.has(event.data.seat)) return 'the seat has no sheet in this round';
-      if (round.recorded.has(event.data.seat)) return 'the sheet is recorded already';
-      round.recorded.add(event.data.seat);
-      for (const { task, rating } of event.data.ratings) rate(r, task, event.data.seat, rating);
-      return undefined;
-    }
+    case 'sheet-recorded':
+      return takeSheet(r, event.data);
     case 'round-opened':
       if (r.safety.stopped) return 'the round opened while everyone had stopped';
       if (event.data.round === 1 && !mayOpen(r)) return UNFIT;
       for (const round of r.rounds.slice(-1)) round.opened = true;
       r.stage = 'opened';
       return undefined;
+    case 'ratings-imported':
+      return takePaper(r, event.data);
     case 'rating-corrected':
       rate(r, event.data.task, event.data.seat, event.data.new);
       return undefined;

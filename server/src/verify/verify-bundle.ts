@@ -131,6 +131,10 @@ const replayEvents = (b: Bundle): { replay: Replay; events: ReadEvent[]; remarks
       remarks.push({ step: 'times', where, what: 'is earlier than the event before it' });
     }
     for (const what of anomalies(event, replay)) remarks.push({ step: 'server', where, what });
+    if (event.type === 'ratings-imported') {
+      const what = 'brought the ratings in from paper; they were never sealed by this program';
+      remarks.push({ step: 'paper', where, what });
+    }
     const fault = misplaced(replay, event, actor, role) ?? takeEvent(replay, event, actor);
     if (fault !== undefined) throw new Broken('order', where, fault);
     checkDigest(event, b.log, where);

@@ -43,6 +43,13 @@ const COMMANDS: Record<EvaluationCommandType, EvaluationCommand> = {
   'open-round': { type: 'open-round', withMissing: true },
   'correct-rating': { type: 'correct-rating', task: TASK, rating: rating(1), reason: 'slip' },
   'offer-late': { type: 'offer-late', round: 1, ratings: [{ task: TASK, rating: rating(2) }] },
+  'import-ratings': {
+    type: 'import-ratings',
+    file: 'paper.csv',
+    sha256: '0'.repeat(64),
+    withoutFaulty: false,
+    seats: [{ reviewer: 'Ada', seat: null }],
+  },
   'decide-late': { type: 'decide-late', late: 'none', admit: true, reason: 'early enough' },
   'call-round': { type: 'call-round', tasks: [TASK], reason: null },
   'settle-task': { type: 'settle-task', task: TASK, how: 'adopt', value: null, reason: null },

@@ -4,6 +4,8 @@ import type {
   EvaluationEvent,
   MediaType,
   Outcome,
+  PaperFault,
+  PaperRow,
   Protocol,
   Rating,
 } from '@unhindered/shared-types';
@@ -26,6 +28,23 @@ export interface Successor {
   superseded: boolean;
 }
 
+/** A file that was read, and the seats that its people get. */
+export interface PaperFile {
+  sha256: string;
+  bytes: number;
+  rows: readonly PaperRow[];
+  faults: readonly PaperFault[];
+  whole: boolean;
+  lines: number;
+  empty: number;
+  /** Who is who in it; `made` where a seat is made for a name. */
+  seats: readonly {
+    reviewer: string;
+    seat: string;
+    made: { letter: string; nameHash: string } | null;
+  }[];
+}
+
 /** Everything a decision needs that is not in the state. */
 export interface DecideContext {
   protocol: Protocol;
@@ -41,6 +60,8 @@ export interface DecideContext {
   successor?: Successor | undefined;
   /** For `attach-media` what this seat uploaded under that id, as it is kept; undefined when there is nothing. */
   upload?: KeptMedia | undefined;
+  /** For `import-ratings` the file that came with it; undefined when none did. */
+  paper?: PaperFile | undefined;
 }
 
 /** A file as it is kept, for the event that attaches it. */

@@ -1,5 +1,4 @@
-import { done, refused } from '@unhindered/shared-types';
-import { ratingFault } from '../sheet-ratings.ts';
+import { done, ratingFault, refused } from '@unhindered/shared-types';
 import type { Handlers } from './context.ts';
 
 const same = (a: unknown, b: unknown): boolean => JSON.stringify(a) === JSON.stringify(b);

@@ -40,7 +40,7 @@ const incomplete = (state: EvaluationState, sheets: readonly OpenedSheet[]) => {
 };
 
 /** FI-4: the first round opens with a passed fit check, or with a moderator's written reason to go without. */
-const fitFault = (
+export const fitFault = (
   state: EvaluationState,
   round: number,
 ): ReturnType<typeof refused> | undefined => {
@@ -69,6 +69,13 @@ export const roundHandlers: Pick<
   },
 
   'call-round': (state, { tasks, reason }, context) => {
+    // PA-1: sealed sheets never stand beside ratings from paper.
+    if (state.paper) {
+      return refused(
+        'already-started',
+        'These ratings came from paper: no sealed round can stand beside them. Make another evaluation.',
+      );
+    }
     const limit = context.protocol.rounds.limit;
     if (state.rounds.length >= limit) {
       return refused('round-limit', `The protocol allows ${String(limit)} rounds.`, { limit });

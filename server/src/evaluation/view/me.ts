@@ -38,7 +38,7 @@ export const meSlice = (
       .map((m) => m.media),
     digests: state.rounds.flatMap((r) => {
       const digest = r.recorded.get(seatId);
-      return digest === undefined ? [] : [{ round: r.number, digest }];
+      return digest === undefined || state.paper ? [] : [{ round: r.number, digest }];
     }),
   };
 };

@@ -68,6 +68,12 @@ const headSlice = (
     round: round
       ? { number: round.number, tasks: [...round.tasks], openedAt: behind ? null : round.openedAt }
       : null,
+    paper: state.paper && {
+      file: state.paper.file,
+      sha256: state.paper.sha256,
+      at: state.paper.at,
+      by: state.paper.by,
+    },
     present: state.present,
     withdrawnBecause: state.withdrawnBecause,
     record: state.locked ? recordState(state) : null,

@@ -1,6 +1,7 @@
 import { protocolTasks } from '@unhindered/shared-types';
 import { canonicalText } from '../../audit/canonical-json.ts';
 import type { LoggedEvent, RecordSource } from '../record-source.ts';
+import { FROM_PAPER } from '../sections/paper.ts';
 import { dataFile, type Column, type DataFile } from './columns.ts';
 import { counted, ratingColumns } from './rating-columns.ts';
 import { ratingRows, type RatingRow } from './rating-rows.ts';
@@ -65,8 +66,9 @@ const dictionary = (source: RecordSource, files: readonly DataFile[]): DataFile 
   ]);
   const from = `From the bundle of ${source.bundle.log}, log head ${source.head.root}.`;
   const invented = source.protocol.invented ? ' Invented demonstration material.' : '';
+  const paper = source.state.paper ? ` ${FROM_PAPER}` : '';
   return dataFile('dictionary.csv', 'This dictionary', DICTIONARY, [
-    { file: '*', ...whole, meaning: `${ABOUT} ${from}${invented}` },
+    { file: '*', ...whole, meaning: `${ABOUT} ${from}${invented}${paper}` },
     ...rows,
   ]);
 };

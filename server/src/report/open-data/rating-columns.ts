@@ -84,7 +84,7 @@ export const ratingColumns = (source: RecordSource): Column<RatingRow>[] => [
     name: 'source',
     type: 'id',
     meaning:
-      'sheet (at the opening), correction (by its owner, after it) or late (offered after it)',
+      'sheet (at the opening), correction (by its owner, after it), late (offered after it) or paper (imported, never sealed by this program)',
     of: (r) => r.source,
   },
   {

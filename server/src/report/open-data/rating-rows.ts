@@ -10,7 +10,7 @@ export interface RatingRow {
   seat: string;
   rating: Rating;
   changed: boolean;
-  source: 'sheet' | 'correction' | 'late';
+  source: 'sheet' | 'correction' | 'late' | 'paper';
   /** It is the seat's standing rating of the task at the lock. */
   stands: boolean;
 }
@@ -20,6 +20,21 @@ const rowsOf = (e: LoggedEvent): Omit<RatingRow, 'stands'>[] => {
   if (e.type === 'sheet-recorded') {
     const { round, seat, ratings } = e.data;
     return ratings.map((r) => ({ seq, at, round, seat, source: 'sheet', ...r }));
+  }
+  if (e.type === 'ratings-imported') {
+    return e.data.rounds.flatMap(({ round, sheets }) =>
+      sheets.flatMap(({ seat, ratings }) =>
+        ratings.map((r) => ({
+          seq,
+          at,
+          round,
+          seat,
+          changed: false,
+          source: 'paper' as const,
+          ...r,
+        })),
+      ),
+    );
   }
   if (e.type === 'rating-corrected') {
     const { round, seat, task, new: rating } = e.data;

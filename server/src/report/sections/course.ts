@@ -83,8 +83,8 @@ const correctionTable = (source: RecordSource): RecordBlock[] => {
   ];
 };
 
-/** The course of the evaluation: rounds, what was hidden from whom, late and corrected ratings. */
-export const courseBlocks = (source: RecordSource): RecordBlock[] => [
+/** Rounds that were sealed here, and what was hidden from whom. */
+const sealedCourse = (source: RecordSource): RecordBlock[] => [
   {
     kind: 'table',
     caption: 'Rounds',
@@ -95,6 +95,11 @@ export const courseBlocks = (source: RecordSource): RecordBlock[] => [
   plain(
     'Ratings were given independently and hidden from everybody, the moderator included, until the whole round was opened. At the opening the sheets were frozen, read once and put into the signed log. From then on the whole panel saw every rating by letter, the median, the spread and which tasks diverged; that is the feedback between rounds.',
   ),
+];
+
+/** The course of the evaluation: rounds, what was hidden from whom, late and corrected ratings. */
+export const courseBlocks = (source: RecordSource): RecordBlock[] => [
+  ...(source.state.paper ? [] : sealedCourse(source)),
   ...lateTable(source),
   ...correctionTable(source),
 ];

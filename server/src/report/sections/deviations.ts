@@ -87,6 +87,9 @@ const decisions = (source: RecordSource): string[] => {
 const TRANSPORT =
   'The panel’s network traffic was not encrypted by this server: on that network others could have read along before the opening.';
 
+const PAPER =
+  'The ratings were given on paper and imported; no sealed round was held here, and reviewers from paper declared no interests to this program.';
+
 /** Stops and incidents are told in their own section; here it is said that there were any. */
 const safety = ({ state }: RecordSource): string[] => {
   const { length: stops } = state.safety.stops;
@@ -106,6 +109,7 @@ export const deviations = (source: RecordSource): string[] => {
   const admitted = [...source.state.late.values()].filter((l) => l.decision?.admitted).length;
   const corrected = eventsOf(source, 'rating-corrected').length;
   return [
+    ...(source.state.paper ? [PAPER] : []),
     ...withoutFit(source),
     ...openedEarly(source),
     ...seatChanges(source),

@@ -35,12 +35,21 @@ const rolesLine = (source: RecordSource): string => {
   return `${capital(counts.join(', '))}.`;
 };
 
+const onPaper = ({ state }: RecordSource, seat: string): boolean =>
+  state.paper?.seats.some((s) => s.seat === seat && s.how === 'paper') ?? false;
+
 const seatRow = (source: RecordSource, s: SeatState): string[][] => {
   const { steps, counted } = ratedBy(source, s.seat);
   const rates = s.role === 'reviewer';
   return [
     [capital(seatWords(source, s.seat)), ...(s.revoked ? ['seat ended before the lock'] : [])],
-    [s.declaration === null ? 'not declared' : FAMILIARITY[s.declaration.familiarity]],
+    [
+      s.declaration === null
+        ? onPaper(source, s.seat)
+          ? 'on paper, not declared here'
+          : 'not declared'
+        : FAMILIARITY[s.declaration.familiarity],
+    ],
     rates ? observedWords(source, s.seat) : [''],
     [rates ? `${String(steps)} on the scale, ${String(counted)} counted` : 'does not rate'],
   ];
@@ -97,7 +106,9 @@ export const panelBlocks = (source: RecordSource): RecordBlock[] => {
     },
     ...observedBlocks(source),
     plain(
-      'Reviewers are named by letter. Within the panel they knew each other; their ratings were hidden from everybody until the round was opened.',
+      source.state.paper
+        ? 'Reviewers are named by letter. They rated on paper; whether they saw each other’s ratings is not on record here.'
+        : 'Reviewers are named by letter. Within the panel they knew each other; their ratings were hidden from everybody until the round was opened.',
     ),
   ];
 };

@@ -49,6 +49,7 @@ export const catalogueWords = {
     },
     states: { current: 'current', superseded: 'superseded', withdrawn: 'withdrawn' },
     again: 're-evaluation',
+    paper: 'imported from paper',
     provisional: 'provisional',
     card: 'Care card',
     record: 'Record',
@@ -141,6 +142,7 @@ export const catalogueWords = {
     first:
       'Your local protocol and medical direction come first. This card says what one panel found in a staged test. It does not say how to treat anybody.',
     stop: 'Not for use during an emergency.',
+    paper: 'The panel rated on paper: its ratings were imported, and never sealed by this program.',
     found: 'What the panel found',
     blocked: 'Care was blocked at',
     notBacked: 'not backed by trials',

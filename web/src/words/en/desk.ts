@@ -8,6 +8,7 @@ export const deskWords = {
   desk: {
     title: 'Desk',
     start: 'Start round 1, sealed',
+    paper: 'Bring in ratings from paper',
     startNone: 'Invite at least one reviewer first.',
     open: 'Open the round',
     openWith: (k: number, n: number) => `Open with ${String(k)} of ${String(n)} finished`,

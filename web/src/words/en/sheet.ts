@@ -3,6 +3,7 @@ import { plural } from './plural.ts';
 
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords = {
+  fromPaper: 'Imported from paper: not sealed here',
   reasonCount: (n: number, min: number) =>
     n < min ? `${String(min - n)} more characters` : 'long enough',
   save: {
