@@ -69,6 +69,23 @@ const writePrecache = (directory, version) => {
   writeFileSync(join(directory, 'precache.json'), JSON.stringify(list));
 };
 
+/** The languages of the pages: a folder of words each. */
+const languages = () =>
+  readdirSync(join(root, 'web/src/words'), { withFileTypes: true })
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => entry.name);
+
+/** The pages once in every language, each in a folder of its own and whole. */
+const buildPages = async (build, part, stamp) => {
+  rmSync(join(root, part.out), { recursive: true, force: true });
+  for (const language of languages()) {
+    await build({ configFile: join(root, 'web/vite.config.ts'), mode: language });
+    const directory = join(root, part.out, language);
+    writePrecache(directory, `${stamp.slice(0, 16)}-${language}`);
+    precompress(directory);
+  }
+};
+
 /** Compressed twins beside every text file, so that the server never compresses. */
 const precompress = (directory) => {
   for (const file of filesOf(relative(root, directory))) {
@@ -117,11 +134,8 @@ export const buildStale = async () => {
     const { build } = await import('vite');
     for (const [name, part] of stale) {
       const stamp = stampOf(part);
-      await build({ configFile: join(root, name, 'vite.config.ts') });
-      if (name === 'web') {
-        writePrecache(join(root, part.out), stamp.slice(0, 16));
-        precompress(join(root, part.out));
-      }
+      if (name === 'web') await buildPages(build, part, stamp);
+      else await build({ configFile: join(root, name, 'vite.config.ts') });
       writeFileSync(stampFile(part), stamp);
     }
   });

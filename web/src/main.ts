@@ -3,9 +3,11 @@ import './styles/tokens.css';
 import './styles/base.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
+import { showMode, shownMode } from './state/settings.ts';
 
 const target = document.getElementById('app');
 if (!target) throw new Error('the page has no place for the application');
+showMode(shownMode());
 mount(App, { target });
 
 if ('serviceWorker' in navigator && import.meta.env.PROD) {

@@ -9,14 +9,17 @@ const worker = globalThis as unknown as {
   addEventListener(type: string, handle: (event: WorkerEvent) => void): void;
 };
 
-/** The list that the build writes: every file of this version, and the version's name. */
+/** The language that this worker keeps; so the worker of another language is another file, and takes its place. */
+const LANGUAGE: string = import.meta.env.MODE;
+
+/** The list that the build writes: every file of this version in this language, and the version's name. */
 interface Precache {
   version: string;
   files: string[];
 }
 
 const list = async (): Promise<Precache> => {
-  const response = await fetch('/precache.json', { cache: 'no-store' });
+  const response = await fetch(`/precache.json?${LANGUAGE}`, { cache: 'no-store' });
   return (await response.json()) as Precache;
 };
 

@@ -1,9 +1,6 @@
 import { isUtf8 } from 'node:buffer';
-import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import { reject, type RejectionCode } from '@unhindered/shared-types';
 import express, { type ErrorRequestHandler, type Express, type RequestHandler } from 'express';
-import sirv from 'sirv';
 import type { App } from '../flows/app.ts';
 import { oneHouse, type Houses } from '../flows/houses.ts';
 import type { Tickets } from '../flows/tickets.ts';
@@ -20,6 +17,7 @@ import { registerRoutes } from './register-routes.ts';
 import { SERIES_PATH, seriesRoutes } from './series-routes.ts';
 import { recordRoutes } from './record-routes.ts';
 import { healthRoutes } from './health-routes.ts';
+import { pages } from './pages.ts';
 import { hostAllowed, originAllowed, type HostRule } from './origin.ts';
 import { isAttempt, RefusalLog } from './refusal-log.ts';
 
@@ -107,22 +105,6 @@ const failure =
     sendRejection(response, reject('try-again', 'The server could not do this. Try again.'));
   };
 
-/** The pages: hashed files for ever, the shell never cached; every address of the app serves the shell. */
-const pages = (directory: string): RequestHandler =>
-  sirv(directory, {
-    etag: true,
-    gzip: true,
-    brotli: true,
-    single: true,
-    setHeaders: (response, path) => {
-      const hashed = path.startsWith('/assets/');
-      response.setHeader(
-        'Cache-Control',
-        hashed ? 'public, max-age=31536000, immutable' : 'no-cache',
-      );
-    },
-  });
-
 /**
  * The HTTP side: health, the JSON interface under /api, and the pages. `app` answers where no organisation is known,
  * `houses` holds them all.
@@ -165,7 +147,7 @@ export const httpApp = (
     sendRejection(response, notThere);
   });
   web.use('/api', api);
-  if (existsSync(join(webDirectory, 'index.html'))) web.use(pages(webDirectory));
+  web.use(pages(webDirectory));
   web.use((_request, response) => {
     sendRejection(response, notThere);
   });

@@ -1,15 +1,14 @@
 import type { ComparedEvaluation, ComparedPair } from '@unhindered/shared-types';
-import { roundHalfUp } from '@unhindered/shared-types';
-import { signed } from '../format/number.ts';
+import { rounded, signed } from '../format/number.ts';
 import { words } from '../words/catalogue.ts';
 
 /** A piece with the letter that stands for it. */
 export type Lettered = ComparedEvaluation & { letter: string };
 
-export const two = (value: number): string => roundHalfUp(value, 2);
+export const two = (value: number): string => rounded(value, 2);
 
 /** A p value: three decimals, or less than the last of them. */
-export const pText = (p: number): string => (p < 0.001 ? '< .001' : roundHalfUp(p, 3));
+export const pText = (p: number): string => (p < 0.001 ? `< ${rounded(0.001, 3)}` : rounded(p, 3));
 
 /** The pair seen from the other side. */
 export const turned = (pair: ComparedPair): ComparedPair => {

@@ -1,4 +1,5 @@
 import type { EvaluationView, Rating, Scale, SeatSlice, TaskSlice } from '@unhindered/shared-types';
+import { listed } from '../format/locale.ts';
 import { stepsText } from '../format/number.ts';
 import { words } from '../words/index.ts';
 
@@ -26,7 +27,7 @@ export const letterOf = (seats: Seats, seat: string): string =>
 /** "reviewer A", or "reviewers A, B and C". */
 export const seatNames = (seats: Seats, ids: readonly string[]): string => {
   const names = ids.map((id) => words.reviewerName(letterOf(seats, id)));
-  return new Intl.ListFormat('en', { type: 'conjunction' }).format(names);
+  return listed(names);
 };
 
 const value = (shown: TaskSlice['median']): number | null =>

@@ -1,20 +1,27 @@
 import { roundHalfUp, type FigureText, type Shown } from '@unhindered/shared-types';
+import { locale } from './locale.ts';
+
+const mark = new Intl.NumberFormat(locale).formatToParts(1.5)[1]?.value ?? '.';
+
+/** WD-3: `value` with `decimals` places and the reader's decimal mark; rounded as everywhere, halves away from zero. */
+export const rounded = (value: number, decimals: number): string =>
+  roundHalfUp(value, decimals).replace('.', mark);
 
 /** Steps with one decimal, halves away from zero, without a decimal that says nothing. */
-export const stepsText = (value: number): string => roundHalfUp(value, 1).replace(/\.0$/u, '');
+export const stepsText = (value: number): string => rounded(value, 1).replace(/[.,]0$/u, '');
 
 /** A coefficient or share with two decimals. */
-export const coefficient = (value: number): string => roundHalfUp(value, 2);
+export const coefficient = (value: number): string => rounded(value, 2);
 
 /** Steps with two decimals and their sign; a true minus, and none for zero. */
 export const signed = (value: number): string => {
-  const text = roundHalfUp(Math.abs(value), 2);
-  if (Number(text) === 0) return text;
+  const text = rounded(Math.abs(value), 2);
+  if (!/[1-9]/u.test(text)) return text;
   return `${value < 0 ? '\u2212' : '+'}${text}`;
 };
 
 /** A share as a whole percentage. */
-export const percent = (value: number): string => `${roundHalfUp(value * 100, 0)} %`;
+export const percent = (value: number): string => `${rounded(value * 100, 0)} %`;
 
 /** A shown value by `print`, or the reason why there is none. */
 export const orWhy = (shown: Shown, print: (value: number) => string): string =>
@@ -22,7 +29,7 @@ export const orWhy = (shown: Shown, print: (value: number) => string): string =>
 
 /** A figure of the record with `decimals`, or the reason why there is none. */
 export const figureWords = (figure: FigureText, decimals: number): string =>
-  'value' in figure ? roundHalfUp(Number(figure.value), decimals) : figure.undefinedBecause;
+  'value' in figure ? rounded(Number(figure.value), decimals) : figure.undefinedBecause;
 
 /** The number in a figure, where there is one. */
 export const figureNumber = (figure: FigureText): number | undefined =>

@@ -1,6 +1,8 @@
+import { locale } from './locale.ts';
+
 /** Time of day in the reader's own form. */
 export const clock = (instant: string | number | Date): string =>
-  new Intl.DateTimeFormat(undefined, {
+  new Intl.DateTimeFormat(locale, {
     hour: '2-digit',
     minute: '2-digit',
     second: '2-digit',
@@ -8,6 +10,6 @@ export const clock = (instant: string | number | Date): string =>
 
 /** Date and time of day. */
 export const dateAndTime = (instant: string | number | Date): string =>
-  new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' }).format(
+  new Intl.DateTimeFormat(locale, { dateStyle: 'medium', timeStyle: 'short' }).format(
     new Date(instant),
   );

@@ -13,10 +13,11 @@ import type {
   TicketAnswer,
   TicketBody,
 } from '@unhindered/shared-types';
+import { words } from '../words/shell.ts';
 
 const offline: Rejection = {
   code: 'try-again',
-  message: 'No link to the server. Check the network and try again.',
+  message: words.offline,
 };
 
 /** One request to the JSON interface. */

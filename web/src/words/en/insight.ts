@@ -57,6 +57,4 @@ export const insightWords = {
     } satisfies Record<WitnessFault, (who: string) => string>,
     act: 'Stop here. Ask whoever runs the server whether a backup was put back, and keep the devices as they are: they hold the evidence.',
   },
-  list: (names: readonly string[]) =>
-    new Intl.ListFormat('en', { type: 'conjunction' }).format(names),
 };

@@ -25,8 +25,7 @@ export const mediaWords = {
     descriptionNeeded: 'Say in a few words what it shows.',
     add: 'Send it',
     queue: 'On this device, on the way',
-    progress: (sent: number, of: number) =>
-      `${(sent / 1e6).toFixed(1)} of ${(of / 1e6).toFixed(1)} MB on the server`,
+    progress: (sent: string, of: string) => `${sent} of ${of} MB on the server`,
     waiting: 'Waiting for the network. It goes on by itself from where it was.',
     notKept: 'This device cannot keep the file. Leave this page open until it is sent.',
     cancel: 'Cancel',

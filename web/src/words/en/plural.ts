@@ -1,3 +1,9 @@
+/** The language of these words. */
+export const tongue: string = 'en';
+
+const rules = new Intl.PluralRules('en');
+const figures = new Intl.NumberFormat('en');
+
 /** A count with its noun. */
 export const plural = (n: number, one: string, many: string): string =>
-  `${String(n)} ${n === 1 ? one : many}`;
+  `${figures.format(n)} ${rules.select(n) === 'one' ? one : many}`;

@@ -1,4 +1,4 @@
-import type { RejectionCode, Role, Stage } from '@unhindered/shared-types';
+import type { Role, Stage } from '@unhindered/shared-types';
 
 /** Words of the shell and of the way in: everything the first screen needs, and no more. */
 export const shellWords = {
@@ -23,7 +23,8 @@ export const shellWords = {
     'signed-out': 'You signed out on this device.',
   } as Record<string, string>,
   notEncrypted: 'Not encrypted: on this network others could read along.',
-  mode: { auto: 'Display: automatic', sun: 'Display: bright sun', night: 'Display: dark room' },
+  settings: 'Settings',
+  offline: 'No link to the server. Check the network and try again.',
   roles: {
     moderator: 'Moderator',
     reviewer: 'Reviewer',
@@ -56,10 +57,4 @@ export const shellWords = {
     add: 'Add this device',
     another: 'Use another code',
   },
-  refused: {
-    'ratings-missing': 'Some have not finished.',
-    'fit-check-missing': 'Check the fit first.',
-    'not-ready-to-lock': 'Something is still open; see the list.',
-    'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
-  } as Partial<Record<RejectionCode, string>>,
 };

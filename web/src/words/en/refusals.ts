@@ -1,0 +1,15 @@
+import type { RejectionCode } from '@unhindered/shared-types';
+
+/**
+ * Words of ours for what the server does not do, by its code; where there are none, its own sentence is shown. `instead`
+ * is false where both are: the server's sentence then names the particulars.
+ */
+export const refusals: { instead: boolean; of: Partial<Record<RejectionCode, string>> } = {
+  instead: true,
+  of: {
+    'ratings-missing': 'Some have not finished.',
+    'fit-check-missing': 'Check the fit first.',
+    'not-ready-to-lock': 'Something is still open; see the list.',
+    'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
+  },
+};
