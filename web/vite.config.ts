@@ -17,13 +17,34 @@ const inLanguage = (language: string): Plugin => ({
   transformIndexHtml: (html) => html.replace('<html lang="en">', `<html lang="${language}">`),
 });
 
+/** Its files do nothing when they are only loaded, but its package does not say so; then lists and choices would all go with the shell. */
+const FRAMEWORK = /\/node_modules\/svelte\/src\/(?!internal\/(?:disclose-version|flags))/u;
+
+/** What of it the way in does without: lists, choices, bound elements. */
+const CHOICES =
+  /\/node_modules\/svelte\/src\/.*\/(?:each|select|this|clone|custom-element|legacy-client|snippet|style|store|props|html|window|svelte-element|slot)\.js$/u;
+
+/** Leaves out of a screen whatever of the framework it does not call. */
+const onlyWhatIsCalled = (): Plugin => ({
+  name: 'only-what-is-called',
+  transform: {
+    filter: { id: FRAMEWORK },
+    handler: (code) => ({ code, map: null, moduleSideEffects: false }),
+  },
+});
+
 /** The pages: one small shell, every screen loaded when it is opened. The mode is the language they are built in. */
 export default defineConfig(({ mode }) => {
   const language = /^[a-z]{2}$/u.test(mode) ? mode : 'en';
   return {
     root: fileURLToPath(new URL('.', import.meta.url)),
     logLevel: 'warn',
-    plugins: [inLanguage(language), svelte()],
+    resolve: {
+      alias: {
+        'lib0/logging': fileURLToPath(new URL('src/sync/quiet-logging.ts', import.meta.url)),
+      },
+    },
+    plugins: [inLanguage(language), onlyWhatIsCalled(), svelte()],
     build: {
       target: ['es2022', 'safari16'],
       outDir: `dist/${language}`,
@@ -39,6 +60,13 @@ export default defineConfig(({ mode }) => {
           // The worker's scope is its folder: it must stand at the root, under a name that stays.
           entryFileNames: ({ name }) =>
             name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
+          // Two pieces of the framework, not twenty: small files compress badly.
+          codeSplitting: {
+            groups: [
+              { name: 'choices', test: CHOICES, includeDependenciesRecursively: false },
+              { name: 'framework', test: FRAMEWORK, includeDependenciesRecursively: false },
+            ],
+          },
         },
       },
     },

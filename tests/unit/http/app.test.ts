@@ -15,10 +15,16 @@ const errors: unknown[] = [];
 
 const serve = async () => {
   const web = temporaryDirectory();
-  mkdirSync(join(web, 'assets'));
-  writeFileSync(join(web, 'index.html'), '<!doctype html><title>Shell</title>');
-  writeFileSync(join(web, 'assets', 'app-1234.js'), 'export {}');
-  writeFileSync(join(web, 'assets', 'app-1234.js.br'), 'compressed twin');
+  for (const language of ['de', 'en']) {
+    mkdirSync(join(web, language, 'assets'), { recursive: true });
+    writeFileSync(
+      join(web, language, 'index.html'),
+      `<!doctype html><title>Shell ${language}</title>`,
+    );
+    writeFileSync(join(web, language, 'precache.json'), `"${language}"`);
+  }
+  writeFileSync(join(web, 'en', 'assets', 'app-1234.js'), 'export {}');
+  writeFileSync(join(web, 'en', 'assets', 'app-1234.js.br'), 'compressed twin');
   const test = testApp();
   const log = { info: () => undefined, error: (_: string, e: unknown) => errors.push(e) };
   const tickets = new Tickets(test.app, new MemoryTickets());
@@ -82,6 +88,30 @@ test('the shell answers every address of the app, hashed files stay cached, comp
   const missing = await fetch(`${url}/assets/none.js`);
   expect(missing.status).toBe(404);
 });
+
+test.each([
+  ['no wish', {}, 'en'],
+  ['German first', { 'accept-language': 'de-AT,de;q=0.9,en;q=0.8' }, 'de'],
+  ['a language we lack, then German', { 'accept-language': 'fr,de;q=0.7,en;q=0.3' }, 'de'],
+  ['only languages we lack', { 'accept-language': 'fr,it' }, 'en'],
+  ['a choice against the browser', { 'accept-language': 'de', cookie: 'a=b; language=en' }, 'en'],
+  ['a choice we do not have', { 'accept-language': 'de', cookie: 'language=xx' }, 'de'],
+  ['a choice that is no language', { cookie: 'language=../../etc' }, 'en'],
+])(
+  'WD-2: the shell comes in the language chosen here, else in one the browser asks for: %s',
+  async (_what, headers, language) => {
+    const { url } = await serve();
+    for (const path of ['/', '/evaluation/ev_1/desk']) {
+      const shell = await fetch(`${url}${path}`, { headers });
+      expect(await shell.text()).toContain(`Shell ${language}`);
+      expect(shell.headers.get('vary')).toBe('Accept-Encoding, Accept-Language, Cookie');
+      expect(shell.headers.get('etag')).toBeNull();
+    }
+    expect(await (await fetch(`${url}/precache.json?x`, { headers })).json()).toBe(language);
+    // A page still open in the other language finds its files.
+    expect((await fetch(`${url}/assets/app-1234.js`, { headers })).status).toBe(200);
+  },
+);
 
 test('AC-6: only exact JSON from our own pages changes anything', async () => {
   const s = await serve();

@@ -1,7 +1,7 @@
 import type { EvaluationView, Rating, Scale, SeatSlice, TaskSlice } from '@unhindered/shared-types';
 import { listed } from '../format/locale.ts';
 import { stepsText } from '../format/number.ts';
-import { words } from '../words/index.ts';
+import { words } from '../words/sheet.ts';
 
 /** One seat's letter on the datum line. */
 export interface Mark {

@@ -1,6 +1,5 @@
 import { panelWords } from './en/panel.ts';
-import { sheetWords } from './en/sheet.ts';
-import { shellWords } from './en/shell.ts';
+import { words as sheet } from './sheet.ts';
 
-/** The words of a seat's screens: panel, declaration, sheet. What tasks and anchors say is the protocol's. */
-export const words = { ...shellWords, ...panelWords, ...sheetWords };
+/** The words of a panel's screens: seats, invitations, declarations, with those of the sheet. */
+export const words = { ...sheet, ...panelWords };
