@@ -109,6 +109,8 @@ export const protocol = v.strictObject({
   id: slug,
   version: v.pipe(v.string(), v.regex(/^\d{1,4}\.\d{1,4}\.\d{1,4}$/u)),
   title: line(1, 120),
+  /** Language of its words (BCP 47, such as de or en-GB). Without it they are taken to be English. */
+  language: v.optional(v.pipe(v.string(), v.regex(/^[a-z]{2,3}(?:-[A-Za-z\d]{2,8}){0,3}$/u))),
   /** True for invented demonstration material: every screen and file then says so. */
   invented: v.boolean(),
   scale,
@@ -133,6 +135,9 @@ export type ProtocolTask = v.InferOutput<typeof task>;
 export type ProtocolSection = v.InferOutput<typeof section>;
 export type ProtocolMeasure = v.InferOutput<typeof measure>;
 export type DivergenceRule = v.InferOutput<typeof divergenceRule>;
+
+/** WD-4: the language that a protocol's words are in, for those who have them read out. */
+export const languageOf = (p: Protocol): string => p.language ?? 'en';
 
 /** The tasks of a protocol in its own order. */
 export const protocolTasks = (p: Protocol): ProtocolTask[] => p.sections.flatMap((s) => s.tasks);

@@ -35,7 +35,7 @@ const LISTS: Record<string, readonly [key: string, one: string]> = {
 
 /** Fields that say something without changing what a rating, a trial or a sum means. */
 const HARMLESS =
-  /^(format|version|title|invented|cautions(\.\w+)?|tools(\.title)?|scale\.(title|id)|measures\.(name|symbol|warnMin|warnMax|threshold|source)|sections\.(letter|title|tasks\.(title|caution))|ladders(\.goal)?)$/u;
+  /^(format|version|title|language|invented|cautions(\.\w+)?|tools(\.title)?|scale\.(title|id)|measures\.(name|symbol|warnMin|warnMax|threshold|source)|sections\.(letter|title|tasks\.(title|caution))|ladders(\.goal)?)$/u;
 
 /** Fields that leave the ratings as they are but change what is summed, flagged or proposed from them. */
 const FIGURES =
