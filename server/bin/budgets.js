@@ -11,8 +11,8 @@ const pages = join(dirname(fileURLToPath(import.meta.url)), '../../web/dist');
  * The goals are 22 and 65 for the first two; these gates keep what is reached.
  */
 const BUDGETS = [
-  ['Arrive', ['src/screens/Arrive.svelte'], 25],
-  ['Sheet', ['src/screens/Sheet.svelte'], 75],
+  ['Arrive', ['src/screens/Arrive.svelte'], 24.5],
+  ['Sheet', ['src/screens/Sheet.svelte'], 68],
   ['Desk', ['src/screens/Desk.svelte', 'src/state/connection.svelte.ts'], 110],
   ['Wall', ['src/screens/Wall.svelte', 'src/state/connection.svelte.ts'], 70],
 ];

@@ -135,9 +135,3 @@ export type ProtocolTask = v.InferOutput<typeof task>;
 export type ProtocolSection = v.InferOutput<typeof section>;
 export type ProtocolMeasure = v.InferOutput<typeof measure>;
 export type DivergenceRule = v.InferOutput<typeof divergenceRule>;
-
-/** WD-4: the language that a protocol's words are in, for those who have them read out. */
-export const languageOf = (p: Protocol): string => p.language ?? 'en';
-
-/** The tasks of a protocol in its own order. */
-export const protocolTasks = (p: Protocol): ProtocolTask[] => p.sections.flatMap((s) => s.tasks);

@@ -1,10 +1,9 @@
 import * as v from 'valibot';
 import { instant } from './ids.ts';
 import { whole } from './numbers.ts';
+import { OFF_SCALE } from './off-scale.ts';
 import { shortReason, text } from './text.ts';
 
-/** Answers that stand off the scale. None is ever averaged in. */
-export const OFF_SCALE = ['not-applicable', 'not-observed', 'abstained'] as const;
 export const answer = v.picklist(['step', ...OFF_SCALE]);
 export type Answer = v.InferOutput<typeof answer>;
 

@@ -1,15 +1,8 @@
 import * as v from 'valibot';
 import { instant, slug } from './ids.ts';
 import { whole } from './numbers.ts';
-import { OFF_SCALE } from './rating.ts';
+import { OFF_SCALE } from './off-scale.ts';
 import { shortReason, text } from './text.ts';
-
-/**
- * A sheet is a Yjs document with one root map named `SHEET_ROOT`, flat, of primitives:
- * `<task>/<field>` for ratings and `remark/<id>` for remarks held until the round opens.
- * Values are set to null, never deleted.
- */
-export const SHEET_ROOT = 'r';
 
 export const SHEET_FIELDS = {
   /** A point of the scale, or an off-scale answer; null takes the rating back. */
@@ -23,10 +16,6 @@ export const SHEET_FIELDS = {
 } as const;
 export type SheetField = keyof typeof SHEET_FIELDS;
 
-export const sheetKey = (task: string, field: SheetField): string => `${task}/${field}`;
-
-/** Remarks written on tasks of a sealed round wait in the author's own sheet. */
-export const heldRemarkKey = (id: string): string => `remark/${id}`;
 export const HELD_REMARK_KEY = /^remark\/[A-Za-z0-9_-]{22}$/u;
 
 /** The JSON text under a held remark's key. */

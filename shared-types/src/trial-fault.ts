@@ -1,5 +1,6 @@
 import { checkEntry } from './check-entry.ts';
-import { protocolTasks, type Protocol, type ProtocolMeasure } from './protocol.ts';
+import { protocolTasks } from './protocol-tasks.ts';
+import type { Protocol, ProtocolMeasure } from './protocol.ts';
 import { roundHalfUp } from './round-half-up.ts';
 import type { TrialEntry } from './trial.ts';
 

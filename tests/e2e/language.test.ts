@@ -89,7 +89,7 @@ describe.skipIf(noBrowser())('the language of the pages', () => {
     await page.setViewportSize({ width: 360, height: 740 });
     for (const path of ['/join', '/sign-in', '/waiting', '/public']) {
       await page.goto(`${program.url}${path}`);
-      await page.addStyleTag({ content: 'html { font-size: 225% !important }' }).catch(() => undefined);
+      await page.evaluate(() => document.documentElement.style.setProperty('font-size', '225%'));
       await page.locator('h1, p').first().waitFor();
       expect(await sideways(page), path).toBe(false);
     }

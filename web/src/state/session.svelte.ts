@@ -1,22 +1,28 @@
 import type { MeAnswer } from '@unhindered/shared-types';
 import { api } from '../sync/api.ts';
-import { localStore } from '../sync/local-store.ts';
 
 const KEY = 'me';
+
+/** What this device keeps; whoever joins does not wait for its code. */
+const kept = async () => (await import('../sync/local-store.ts')).localStore;
 
 /** Who this browser is signed in as. Without a network the last answer stands. */
 export class Session {
   me = $state.raw<MeAnswer | null>(null);
   offline = $state(false);
+  #keeping: Promise<void> = Promise.resolve();
 
   async load(): Promise<void> {
     const answer = await api.me();
     if (answer.ok) {
       this.me = answer.value;
       this.offline = false;
-      await localStore.set(KEY, answer.value);
+      this.#keeping = kept()
+        .then((store) => store.set(KEY, answer.value))
+        .catch(() => undefined);
     } else {
-      this.me = (await localStore.get<MeAnswer>(KEY)) ?? null;
+      const store = await kept().catch(() => null);
+      this.me = (await store?.get<MeAnswer>(KEY)) ?? null;
       this.offline = true;
     }
   }
@@ -29,6 +35,7 @@ export class Session {
     const { ok } = await api.signOut();
     if (!ok) return false;
     const { forget } = await import('../sync/forget.ts');
+    await this.#keeping;
     await forget();
     this.me = null;
     return true;
