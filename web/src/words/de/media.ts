@@ -53,5 +53,17 @@ export const mediaWords: SameWords<typeof english> = {
     hidden:
       'Nach diesem Protokoll werden Fotos und Clips mit den Versuchen gezeigt, nach der ersten Öffnung.',
     back: 'Zurück',
+    ofTask: (n) => `${plural(n, 'Foto oder Clip', 'Fotos und Clips')} zu dieser Aufgabe`,
+    playedBy: (names) => `Hier abgespielt von ${names}`,
+  },
+  observed: {
+    title: 'Wie Sie die Arbeit sehen',
+    unsaid: 'noch nicht gesagt',
+    lead: 'In dieser Runde sehe ich die Arbeit',
+    how: {
+      present: 'im Raum',
+      'live-elsewhere': 'live im Video, in einem anderen Programm',
+      recorded: 'auf den hier gesicherten Clips oder anderen Aufnahmen',
+    },
   },
 };
