@@ -65,6 +65,7 @@ describe.skipIf(noBrowser())('the language of the pages', () => {
     await page.goto(`${program.url}/sign-in`);
     await page.getByRole('button', { name: 'Anmelden' }).waitFor();
     await page.getByRole('button', { name: 'Einstellungen' }).click();
+    await page.getByLabel('Sprache').waitFor();
     await picture(page, 'de-02-settings');
     expect(await axeViolations(page)).toEqual([]);
     await page.getByLabel('Sprache').selectOption({ label: 'English' });

@@ -36,6 +36,7 @@ export class Session {
     if (!ok) return false;
     await this.#keeping;
     const { forget } = await import('../sync/forget.ts');
+    await this.#keeping;
     await forget();
     this.me = null;
     return true;

@@ -22,7 +22,7 @@ export const insightWords: SameWords<typeof english> = {
     notEstimable: (why) => `Die Verlässlichkeit lässt sich nicht schätzen: ${why}.`,
     rule: {
       D1: (lone, split) =>
-        `Eine Aufgabe wird markiert, wenn ein Urteil ${lone} Stufen oder mehr vom Median der anderen entfernt ist oder wenn die Urteile im Mittel mehr als ${split} Stufen von ihrem Median entfernt sind. Regel D1, Teil der Protokollversion und des Berichts.`,
+        `Eine Aufgabe wird markiert, wenn ein Urteil ${lone} Stufen oder mehr vom Median der anderen entfernt ist oder wenn die Urteile im Mittel mehr als ${split} ${split === '1' ? 'Stufe' : 'Stufen'} von ihrem Median entfernt sind. Regel D1, Teil der Protokollversion und des Berichts.`,
       strict: (lone) =>
         `Eine Aufgabe wird markiert, wenn ihre Urteile ${lone} Stufen oder mehr auseinanderliegen. Die strenge Regel, Teil der Protokollversion und des Berichts.`,
       lenient: (lone) =>

@@ -2,12 +2,12 @@ import type { leavingWords as english } from '../en/leaving.ts';
 import type { SameWords } from '../same-words.ts';
 import { plural } from './plural.ts';
 
-/** Was gesagt wird, bevor ein Gerät alles vergisst. */
+/** What is said before a device forgets everything. */
 export const leavingWords: SameWords<typeof english> = {
   unsent: (things) =>
-    `Auf diesem Gerät ${things === 1 ? 'liegt' : 'liegen'} noch ${plural(things, 'Eintrag', 'Einträge')}, die der Server nicht hat: ` +
-    'Bewertungen, Versuche oder Fotos. Beim Abmelden werden sie gelöscht. Trotzdem abmelden?',
+    `${plural(things, 'Eintrag', 'Einträge')} auf diesem Gerät: noch nicht beim Server angekommen (Urteile, Versuche oder Fotos). ` +
+    'Abmelden löscht das. Trotzdem abmelden?',
   noAnswer:
-    'Der Server antwortet nicht. Sie sind auf diesem Gerät noch angemeldet, und nichts wurde gelöscht. ' +
-    'Melden Sie sich ab, sobald die Verbindung wieder da ist, oder behalten Sie das Gerät bei sich.',
+    'Der Server antwortet nicht, darum sind Sie auf diesem Gerät noch angemeldet. Nichts wurde gelöscht. ' +
+    'Melden Sie sich ab, wenn die Verbindung wieder da ist, oder behalten Sie das Gerät bei sich.',
 };

@@ -58,12 +58,12 @@ export const mediaWords: SameWords<typeof english> = {
   },
   observed: {
     title: 'Wie Sie die Arbeit sehen',
-    unsaid: 'noch nicht angegeben',
+    unsaid: 'noch nicht gesagt',
     lead: 'In dieser Runde sehe ich die Arbeit',
     how: {
       present: 'im Raum',
-      'live-elsewhere': 'live auf Video, in einem anderen Programm',
-      recorded: 'auf den hier abgelegten Clips oder anderen Aufnahmen',
+      'live-elsewhere': 'live im Video, in einem anderen Programm',
+      recorded: 'auf den hier gesicherten Clips oder anderen Aufnahmen',
     },
   },
 };
