@@ -275,11 +275,11 @@ test('RT-2: a device that looks at an evaluation gets the newest signed checkpoi
   expect(notes[0]?.note).toContain(`unhindered.local/${p.evaluation}\n`);
 });
 
-test('RT-11: whoever looks at a ninth thing is told of the last eight, and may come back to the first', async () => {
+test('RT-11: whoever looks at a ninth thing is told of the last eight, of the panel always, and may come back to the first', async () => {
   const server = await liveServer();
   const p = await livePanel(server.url, server.signInLink);
   const evaluations = [p.evaluation];
-  while (evaluations.length < 9) {
+  while (evaluations.length < 8) {
     const made = await p.moderator.onPanel(p.panel, {
       type: 'create-evaluation',
       title: `Heron ${String(evaluations.length)} (invented)`,
@@ -293,6 +293,8 @@ test('RT-11: whoever looks at a ninth thing is told of the last eight, and may c
   socket.on('slices', ({ of }: { of: string }) => heard.push(of));
   await connects(socket);
   const ask = (evaluation: string) => socket.emitWithAck('watch', { on: 'evaluation', evaluation });
+  const onPanel = { on: 'panel', panel: p.panel };
+  expect(await socket.emitWithAck('watch', onPanel)).toMatchObject({ ok: true });
   for (const evaluation of evaluations) expect(await ask(evaluation)).toMatchObject({ ok: true });
   const withdraw = async (evaluation: string): Promise<void> => {
     const reason = 'The piece was swapped during the session.';
@@ -312,4 +314,8 @@ test('RT-11: whoever looks at a ninth thing is told of the last eight, and may c
   heard.length = 0;
   await withdraw(third);
   await expect.poll(() => heard).toContain(third);
+  // A stop reaches who has looked at much since.
+  heard.length = 0;
+  await p.moderator.onPanel(p.panel, { type: 'stop-everyone', reason: null });
+  await expect.poll(() => heard).toContain(p.panel);
 });

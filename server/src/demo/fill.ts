@@ -13,6 +13,7 @@ import {
   seatReviewer,
   writeSheet,
   type DemoPanel,
+  startDay,
 } from './seats.ts';
 
 /** Moves the clock that the demonstration's panels sat by. */
@@ -231,6 +232,7 @@ export const fillDemo = async (
     if (created?.kind !== 'evaluation') throw new Error('the demonstration got no evaluation');
     const { evaluation } = created;
     const { protocol } = published;
+    await startDay(app, panel, protocol);
     const sheets = sheetPlans(piece, protocol, settledPlan(piece, protocol, random), random);
     await sit({ app, clock, panel, piece, protocol, evaluation, sheets });
     made.set(piece.id, { evaluation, panel });

@@ -1,5 +1,8 @@
 import type { EvaluationCommand, FitCheck } from '@unhindered/shared-types';
 
+/** The invented model of every demonstration. */
+export const DEMO_MODEL = 'M2';
+
 type FitCommand = Extract<EvaluationCommand, { type: 'check-fit' | 'override-fit' }>;
 
 const check = (checker: string, strap: 'met' | 'not-met'): FitCheck => ({
@@ -14,7 +17,7 @@ const check = (checker: string, strap: 'met' | 'not-met'): FitCheck => ({
     { what: 'Padding touches all round', result: 'met', remark: '' },
   ],
   checker,
-  model: { code: 'M2', size: '182 cm, 84 kg (invented)' },
+  model: { code: DEMO_MODEL, size: '182 cm, 84 kg (invented)' },
   seconds: strap === 'met' ? 210 : 330,
   problems: strap === 'met' ? '' : 'It turned on the body when pulled.',
   comfort: {

@@ -8,9 +8,11 @@ import {
   type Declaration,
   type EvaluationCommand,
   type PanelCommand,
+  type Protocol,
   type SheetField,
 } from '@unhindered/shared-types';
 import * as Y from 'yjs';
+import { briefingOf } from '../flows/briefing.ts';
 import { nowText, type App, type Identity } from '../flows/app.ts';
 import { runEvaluationCommand } from '../flows/run-evaluation-command.ts';
 import { runPanelCommand } from '../flows/run-panel-command.ts';
@@ -19,6 +21,7 @@ import { secretHash } from '../flows/secrets.ts';
 import { identityIn, newSession } from '../flows/sessions.ts';
 import { takeSeat } from '../flows/take-seat.ts';
 import type { Session } from '../ports/store.ts';
+import { DEMO_MODEL } from './fit.ts';
 import type { SheetPlan } from './plan.ts';
 
 /** The result of a command that the demonstration counts on. Throws with the server's words. */
@@ -131,6 +134,19 @@ export const seatReviewer = async (
   const who = there(await identityIn(app, there(session, 'session'), panel.panel), 'seat');
   await declare(app, who, ties);
   panel.reviewers.push(who);
+};
+
+/** Everybody reads the briefing, and the invented model's consent is on record; once a panel is enough. */
+export const startDay = async (
+  app: App,
+  { moderator, reviewers }: DemoPanel,
+  protocol: Protocol,
+): Promise<void> => {
+  const text = briefingOf(protocol);
+  for (const who of [moderator, ...reviewers]) {
+    await onPanel(app, who, { type: 'acknowledge-briefing', text });
+  }
+  await onPanel(app, moderator, { type: 'record-consent', model: DEMO_MODEL, written: true });
 };
 
 /** Writes a sheet as its owner's device would, with a remark that waits in it for the opening. */

@@ -6,7 +6,7 @@ const WATCHES = 8;
 
 /**
  * What one socket looks at. RT-11: it is told of the eight things it asked for last; whoever goes on to a ninth leaves
- * the first behind.
+ * the first behind, and a panel only when there is nothing else: everyone stop must reach who has looked at much since.
  */
 export class SocketWatches {
   readonly #known = new Map<string, { watch: Watch; publisher: Publisher }>();
@@ -22,13 +22,17 @@ export class SocketWatches {
     // Asked for twice at once: the other one is in place by now.
     this.#stop(watch.of);
     this.#known.set(watch.of, { watch, publisher });
-    const [first] = this.#known.keys();
-    if (first !== undefined && this.#known.size > WATCHES) this.#stop(first);
+    if (this.#known.size > WATCHES) this.#stop(this.#oldest());
     return started;
   }
 
   stopAll(): void {
     for (const of of [...this.#known.keys()]) this.#stop(of);
+  }
+
+  #oldest(): string {
+    const all = [...this.#known.keys()];
+    return all.find((of) => !of.startsWith('pn_')) ?? all[0] ?? '';
   }
 
   #stop(of: string): void {

@@ -18,6 +18,7 @@ test('ME-20: who played a clip and how they see the work is theirs alone until t
     const around = {
       protocol,
       panelTitle: '',
+      briefing: '',
       people,
       checkpoint: { root: '', size: 0 },
       briefing: '',

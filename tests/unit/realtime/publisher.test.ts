@@ -72,6 +72,7 @@ test('a watch first gets everything it may see, then only what changed', async (
       'media',
       'queue',
       'remarks',
+      'safety',
       'seats',
     ].toSorted(),
   );

@@ -21,7 +21,7 @@ type Ask = CommandMessage extends infer M
 /** How long an answer may take before the command is sent again with the same id, milliseconds. */
 const ANSWER_MS = 8000;
 const ATTEMPTS = 3;
-/** Things looked at lately that are asked for again after a cut; the server tells no more than eight. */
+/** Evaluations looked at lately, and as many panels, that are asked for again after a cut; the server tells eight things. */
 const WATCHES = 4;
 
 export interface PanelSocketEvents {
@@ -62,8 +62,9 @@ export class PanelSocket {
   watch(of: string, message: WatchMessage): Promise<WatchAnswer> {
     this.#watched.delete(of);
     this.#watched.set(of, message);
-    const [first] = this.#watched.keys();
-    if (first !== undefined && this.#watched.size > WATCHES) this.#watched.delete(first);
+    const panel = of.startsWith('pn_');
+    const alike = [...this.#watched.keys()].filter((k) => k.startsWith('pn_') === panel);
+    if (alike.length > WATCHES) this.#watched.delete(alike[0] ?? '');
     return this.#ask(message);
   }
 
