@@ -7,7 +7,15 @@ import {
 } from '../../../shared-types/src/index.ts';
 import { taskEvidence } from '../../../server/src/evaluation/evidence.ts';
 import { contradictedReviewers } from '../../../server/src/evaluation/evidence-against.ts';
-import { entryKey, FACE_MASK, failed, protocol, seatOf, trial } from '../../support/trials.ts';
+import {
+  entryKey,
+  FACE_MASK,
+  failed,
+  protocol,
+  seatOf,
+  trial,
+  trialSource,
+} from '../../support/trials.ts';
 
 const SEAT = seatOf('a');
 const listOf = (...entries: TrialEntry[]): TrialList =>
@@ -43,6 +51,41 @@ describe('what counts', () => {
       hiddenFault: 1,
       voided: 0,
     });
+  });
+
+  test('SR-8: what was measured in the trials that count, and how often from a file; nothing is filled in', () => {
+    const turned = (value: string, more: Partial<TrialEntry> = {}) =>
+      trial({
+        measures: [
+          { measure: 't_fm', value: '60', counts: null },
+          { measure: 'theta_max', value, counts: null },
+        ],
+        ...more,
+      });
+    const found = evidenceOf(
+      turned('12'),
+      turned('20', { sources: [trialSource('theta_max')] }),
+      turned('13', { done: false }),
+      turned('90', { condition: 'practice' }),
+      turned('80', { state: 'mask-removed' }),
+      failed(),
+    );
+    expect(found.valid).toBe(4);
+    // The task's own time stands apart: it may be censored.
+    expect(found.measured).toEqual([
+      {
+        measure: 'theta_max',
+        name: 'Largest helical angle from the start pose',
+        unit: 'deg',
+        decimals: 1,
+        n: 3,
+        median: 13,
+        least: 12,
+        most: 20,
+        files: 1,
+      },
+    ]);
+    expect(evidenceOf(trial()).measured).toEqual([]);
   });
 
   test('a task without a trial has no evidence', () => {
