@@ -154,6 +154,7 @@ describe.skipIf(noBrowser())('series from files', () => {
     const measured = ada.getByTestId('measured');
     await measured.getByText(/Peak-to-peak flexion-extension.*deg/u).waitFor();
     expect(await measured.innerText()).toContain('(in 1 of 1 trial, one from a file)');
+    expect(await measured.innerText()).toContain('Helmet motion');
     expect(await axeViolations(ada)).toEqual([]);
     await picture(ada, '44-evidence-beside-rating', true);
   });

@@ -1,11 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import {
   placeTrial,
+  type MotionMapping,
   type Protocol,
   type TrialEntry,
   type TrialList,
 } from '../../../shared-types/src/index.ts';
 import { taskEvidence } from '../../../server/src/evaluation/evidence.ts';
+import { MOTION_MAPPING } from '../../support/motion-file.ts';
 import { contradictedReviewers } from '../../../server/src/evaluation/evidence-against.ts';
 import {
   entryKey,
@@ -83,9 +85,29 @@ describe('what counts', () => {
         least: 12,
         most: 20,
         files: 1,
+        caveats: [],
       },
     ]);
     expect(evidenceOf(trial()).measured).toEqual([]);
+  });
+
+  test('SR-9: helmet motion and motion in the room are said to be that, beside the rating', () => {
+    const measures = [{ measure: 'theta_max', value: '12', counts: null }];
+    const read = (change: Partial<MotionMapping>) =>
+      evidenceOf(
+        trial({
+          measures,
+          sources: [
+            {
+              ...trialSource('theta_max'),
+              as: JSON.stringify({ kind: 'motion', mapping: { ...MOTION_MAPPING, ...change } }),
+            },
+          ],
+        }),
+      ).measured[0]?.caveats;
+    expect(read({})).toEqual([]);
+    expect(read({ tracked: 'helmet' })).toEqual(['helmet']);
+    expect(read({ tracked: 'helmet', torso: null })).toEqual(['helmet', 'room']);
   });
 
   test('a task without a trial has no evidence', () => {
