@@ -1,3 +1,4 @@
+import type { MotionCaveat } from './series-question.ts';
 import type { Shown } from './shown.ts';
 import type { ListedTrial } from './trial-list.ts';
 import type { CriterionStatus } from './trial.ts';
@@ -23,7 +24,7 @@ export type Comparison =
 
 /**
  * One measure over the trials that count and have it, in its unit: middle, least and largest value, `n` trials, of
- * which `files` have it from an imported file.
+ * which `files` have it from an imported file; `caveats` hold for at least one of those.
  */
 export interface MeasuredSlice {
   measure: string;
@@ -35,6 +36,7 @@ export interface MeasuredSlice {
   least: number;
   most: number;
   files: number;
+  caveats: MotionCaveat[];
 }
 
 /** What the trials of one task say. Standing trials with the equipment, in the state the task is rated in. */

@@ -64,3 +64,25 @@ export interface Span {
 export type SeriesQuestion =
   | { kind: 'motion'; mapping: MotionMapping }
   | { kind: 'manikin'; mapping: ManikinMapping; span: Span };
+
+/** Why values of a motion file are not those of the head on the torso. */
+export type MotionCaveat = 'helmet' | 'room';
+
+/**
+ * SR-9: what must stand with values of a file wherever they are shown, from how it was read (JSON text of a
+ * `SeriesQuestion`): `helmet`, the marker sat on the helmet, which can move on the head; `room`, the torso was not
+ * tracked. None for a text that is no question.
+ */
+export const motionCaveats = (as: string): MotionCaveat[] => {
+  try {
+    const question = JSON.parse(as) as SeriesQuestion;
+    if (question.kind !== 'motion') return [];
+    const { tracked, torso } = question.mapping;
+    return [
+      ...(tracked === 'helmet' ? ['helmet' as const] : []),
+      ...(torso ? [] : ['room' as const]),
+    ];
+  } catch {
+    return [];
+  }
+};

@@ -3,10 +3,16 @@ import { request } from 'node:http';
 import { monitorEventLoopDelay } from 'node:perf_hooks';
 import { expect, onTestFinished, test } from 'vitest';
 import { readSeries } from '../../server/src/measures/read-series.ts';
-import type { SeriesImport, SeriesQuestion } from '../../shared-types/src/index.ts';
+import {
+  previewSeries,
+  type SeriesImport,
+  type SeriesQuestion,
+} from '../../shared-types/src/index.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { livePanel } from '../support/live-panel.ts';
 import { liveServer } from '../support/live-server.ts';
+import { checkSeries, draftFrom } from '../../web/src/state/series-draft.ts';
+import { manikinFile } from '../support/manikin-file.ts';
 import { MOTION_MAPPING, motionFile } from '../support/motion-file.ts';
 
 const MOTION: SeriesQuestion = { kind: 'motion', mapping: MOTION_MAPPING };
@@ -78,6 +84,22 @@ test('SR-3: the answer is the hash of the bytes, the figures as read here, and t
   expect(answer.hash).toBe(createHash('sha256').update(TEXT).digest('hex'));
   expect(answer.bytes).toBe(Buffer.byteLength(TEXT));
   expect(answer.values.map((v) => v.measure)).toContain('theta_max');
+  expect(answer.software).toMatch(/^unhindered \d/u);
+  expect(answer.thresholds['theta_max']).toMatchObject({ published: false, label: 'house value' });
+});
+
+test('ME-1: no threshold from memory alone stands beside a figure', async () => {
+  const { p, send } = await panel();
+  const preview = previewSeries(manikinFile());
+  const { question } = checkSeries({ ...draftFrom(preview), from: '0', to: '40' });
+  const { body } = await send(p.moderator.cookie, manikinFile(), question);
+  const { values, thresholds } = body as SeriesImport;
+  expect(values.map((v) => v.measure)).toEqual(
+    expect.arrayContaining(['cc_rate', 'ccf', 'vt_ml', 'vent_rate']),
+  );
+  expect(thresholds['cc_rate']).toMatchObject({ published: true, text: '100 to 120' });
+  for (const measure of ['ccf', 'vt_ml', 'vent_rate'])
+    expect(thresholds).not.toHaveProperty(measure);
 });
 
 test('SR-4: hostile files and mappings are refused with the place and the remedy', async () => {

@@ -1,4 +1,9 @@
-import { protocolTasks, type TrialEntry } from '../../shared-types/src/index.ts';
+import {
+  protocolTasks,
+  type SeriesQuestion,
+  type TrialEntry,
+  type TrialSource,
+} from '../../shared-types/src/index.ts';
 import type { RecordTrial } from '../../server/src/report/trials.ts';
 import { checkProtocol } from '../../server/src/protocol/check-protocol.ts';
 import defaultProtocol from '../../server/src/protocol/default-protocol.json' with { type: 'json' };
@@ -42,6 +47,30 @@ export const trial = (more: Partial<TrialEntry> = {}): TrialEntry => ({
 /** A trial that was still not done at the cap, and met the criterion. */
 export const failed = (more: Partial<TrialEntry> = {}): TrialEntry =>
   trial({ done: false, seconds: '180', criterion: true, ...more });
+
+/** A file that values of a trial came from. */
+export const trialSource = (...measures: string[]): TrialSource => ({
+  file: 'press.csv',
+  sha256: 'ab'.repeat(32),
+  rows: 62,
+  as: JSON.stringify({
+    kind: 'manikin',
+    mapping: {
+      delimiter: ';',
+      decimal: ',',
+      time: { column: 't', unit: 's' },
+      depth: { column: 'd', unit: 'mm' },
+      released: null,
+      hand: null,
+      volume: null,
+      success: null,
+      inspiration: null,
+    },
+    span: {},
+  } satisfies SeriesQuestion),
+  software: 'unhindered 0.1.0',
+  measures,
+});
 
 /** A trial as a record holds it. */
 export const recordTrial = (entry: TrialEntry, more: Partial<RecordTrial> = {}): RecordTrial => ({

@@ -25,7 +25,8 @@ export const BOARD_LIMITS: FrameLimits = { live: 64 * 1024, first: 256 * 1024 };
 const fieldNames = new Set(Object.keys(SHEET_FIELDS));
 
 const jsonFault = (schema: v.GenericSchema, value: unknown, what: string): string | undefined => {
-  if (typeof value !== 'string' || value.length > BOARD_ENTRY_MAX) return `${what} is a short JSON text`;
+  if (typeof value !== 'string' || value.length > BOARD_ENTRY_MAX)
+    return `${what} is a short JSON text`;
   try {
     return v.is(schema, JSON.parse(value)) ? undefined : `this is no ${what}`;
   } catch {

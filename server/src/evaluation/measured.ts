@@ -1,8 +1,15 @@
-import type { MeasuredSlice, Protocol, ProtocolTask, TrialEntry } from '@unhindered/shared-types';
+import {
+  motionCaveats,
+  type MeasuredSlice,
+  type Protocol,
+  type ProtocolTask,
+  type TrialEntry,
+  type TrialSource,
+} from '@unhindered/shared-types';
 import { median } from '../consensus/quantile.ts';
 
-const fromFile = ({ sources = [] }: TrialEntry, measure: string): boolean =>
-  sources.some((s) => s.measures.includes(measure));
+const fileOf = ({ sources = [] }: TrialEntry, measure: string): TrialSource | undefined =>
+  sources.find((s) => s.measures.includes(measure));
 
 /**
  * SR-8: what was measured in the trials that count, beside the rating: for each measure of the task its median and its
@@ -25,8 +32,8 @@ export const measuredIn = (
     const [least, most] = [values[0], values.at(-1)];
     const middle = median(values);
     if (least === undefined || most === undefined || middle === undefined) return [];
-    const files = having.filter((h) => fromFile(h.trial, id)).length;
-    return [
-      { measure: id, name, unit, decimals, n: values.length, median: middle, least, most, files },
-    ];
+    const files = having.flatMap((h) => fileOf(h.trial, id) ?? []);
+    const caveats = [...new Set(files.flatMap((file) => motionCaveats(file.as)))];
+    const spread = { n: values.length, median: middle, least, most };
+    return [{ measure: id, name, unit, decimals, ...spread, files: files.length, caveats }];
   });

@@ -17,7 +17,15 @@ import type { EvaluationState } from '../../../server/src/evaluation/state.ts';
 import { sharedSlices } from '../../../server/src/evaluation/view/slices.ts';
 import { meSlice } from '../../../server/src/evaluation/view/me.ts';
 import { audienceOf, documentMode } from '../../../server/src/evaluation/visibility.ts';
-import { entryKey, FACE_MASK, failed, protocol, seatOf, trial } from '../../support/trials.ts';
+import {
+  entryKey,
+  FACE_MASK,
+  failed,
+  protocol,
+  seatOf,
+  trial,
+  trialSource,
+} from '../../support/trials.ts';
 
 const SEATS = Object.fromEntries(
   ROLES.map((role, i) => [role, seatOf('abcdef'.charAt(i))]),
@@ -134,6 +142,16 @@ describe('TR-1 TR-5: who puts what on the board', () => {
     expect(fault('reviewer', remark(FACE_MASK))).toMatch(/sealed/u);
     expect(fault('reviewer', remark(null))).toBeUndefined();
     expect(fault('recorder', trial())).toBeUndefined();
+  });
+
+  test('SR-5: a file is named with a way of reading that the program understands', () => {
+    const measures = [{ measure: 'theta_max', value: '12.5', counts: null }];
+    const source = trialSource('theta_max');
+    const of = (as: string) => fault('recorder', trial({ measures, sources: [{ ...source, as }] }));
+    expect(of(source.as)).toBeUndefined();
+    for (const as of ['{"kind":"motion"}', '{"kind":"manikin","mapping":{}}', '{broken}']) {
+      expect(of(as), as).toMatch(/not understood/u);
+    }
   });
 
   test('a trial is corrected by its author, and voided by its author or a moderator', () => {

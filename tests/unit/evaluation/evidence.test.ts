@@ -1,13 +1,23 @@
 import { describe, expect, test } from 'vitest';
 import {
   placeTrial,
+  type MotionMapping,
   type Protocol,
   type TrialEntry,
   type TrialList,
 } from '../../../shared-types/src/index.ts';
 import { taskEvidence } from '../../../server/src/evaluation/evidence.ts';
+import { MOTION_MAPPING } from '../../support/motion-file.ts';
 import { contradictedReviewers } from '../../../server/src/evaluation/evidence-against.ts';
-import { entryKey, FACE_MASK, failed, protocol, seatOf, trial } from '../../support/trials.ts';
+import {
+  entryKey,
+  FACE_MASK,
+  failed,
+  protocol,
+  seatOf,
+  trial,
+  trialSource,
+} from '../../support/trials.ts';
 
 const SEAT = seatOf('a');
 const listOf = (...entries: TrialEntry[]): TrialList =>
@@ -53,6 +63,61 @@ describe('what counts', () => {
       hiddenFault: 1,
       voided: 0,
     });
+  });
+
+  test('SR-8: what was measured in the trials that count, and how often from a file; nothing is filled in', () => {
+    const turned = (value: string, more: Partial<TrialEntry> = {}) =>
+      trial({
+        measures: [
+          { measure: 't_fm', value: '60', counts: null },
+          { measure: 'theta_max', value, counts: null },
+        ],
+        ...more,
+      });
+    const found = evidenceOf(
+      turned('12'),
+      turned('20', { sources: [trialSource('theta_max')] }),
+      turned('13', { done: false }),
+      turned('90', { condition: 'practice' }),
+      turned('80', { state: 'mask-removed' }),
+      failed(),
+    );
+    expect(found.valid).toBe(4);
+    // The task's own time stands apart: it may be censored.
+    expect(found.measured).toEqual([
+      {
+        measure: 'theta_max',
+        name: 'Largest helical angle from the start pose',
+        unit: 'deg',
+        decimals: 1,
+        n: 3,
+        median: 13,
+        least: 12,
+        most: 20,
+        files: 1,
+        caveats: [],
+      },
+    ]);
+    expect(evidenceOf(trial()).measured).toEqual([]);
+  });
+
+  test('SR-9: helmet motion and motion in the room are said to be that, beside the rating', () => {
+    const measures = [{ measure: 'theta_max', value: '12', counts: null }];
+    const read = (change: Partial<MotionMapping>) =>
+      evidenceOf(
+        trial({
+          measures,
+          sources: [
+            {
+              ...trialSource('theta_max'),
+              as: JSON.stringify({ kind: 'motion', mapping: { ...MOTION_MAPPING, ...change } }),
+            },
+          ],
+        }),
+      ).measured[0]?.caveats;
+    expect(read({})).toEqual([]);
+    expect(read({ tracked: 'helmet' })).toEqual(['helmet']);
+    expect(read({ tracked: 'helmet', torso: null })).toEqual(['helmet', 'room']);
   });
 
   test('a task without a trial has no evidence', () => {

@@ -3,13 +3,22 @@ import type { BoardEntry, EvaluationEvent } from '../../../shared-types/src/inde
 import { commitWrites } from '../../../server/src/flows/commit-writes.ts';
 import { exportBundle } from '../../../server/src/flows/export-bundle.ts';
 import type { Identity } from '../../../server/src/flows/app.ts';
+import { exportFiles } from '../../../server/src/report/open-data/export-files.ts';
 import { recordOf } from '../../../server/src/report/build-record.ts';
 import { readSource } from '../../../server/src/report/record-source.ts';
 import { gateFaults } from '../../../server/src/verify/gates.ts';
 import { verifyBundle } from '../../../server/src/verify/verify-bundle.ts';
 import { accepted, seatedPanel } from '../../support/seated-panel.ts';
 import { testApp } from '../../support/test-app.ts';
-import { entryKey, FACE_MASK, failed, protocol, seatOf, trial } from '../../support/trials.ts';
+import {
+  entryKey,
+  FACE_MASK,
+  failed,
+  protocol,
+  seatOf,
+  trial,
+  trialSource,
+} from '../../support/trials.ts';
 
 const REASON = 'Talked through at the bench with the specimen in hand.';
 
@@ -46,7 +55,13 @@ const locked = async () => {
     recorder,
     failed(),
     // Marked as met by mistake: the time says otherwise, and stands.
-    trial({ operator: 'K2', seconds: '44.4', criterion: true }),
+    trial({
+      operator: 'K2',
+      seconds: '44.4',
+      criterion: true,
+      measures: [{ measure: 'theta_max', value: '12.5', counts: null }],
+      sources: [trialSource('theta_max')],
+    }),
     trial({ operator: 'K3', seconds: '9' }),
     trial({ condition: 'reference', criterion: null, seconds: '3.2' }),
     trial({ task: 'wear-comfort', criterion: null, seconds: null }),
@@ -103,6 +118,18 @@ test('TR-2 GA-3 LK-2: an evaluation with trials locks, verifies, and says what t
   // Reviewers rated 0, 1 and 2; the criterion is met, so the task diverges although they nearly agree.
   expect(result?.tasks.find((t) => t.task === FACE_MASK)?.divergent).toBe(true);
   expect(result?.tasks.find((t) => t.task === 'wear-comfort')?.divergent).toBe(false);
+});
+
+test('SR-5: the record names the file that a value came from, and the open data how it was read', async () => {
+  const { bytes } = await locked();
+  const source = readSource(bytes);
+  const told = JSON.stringify(recordOf(source).sections.find((s) => s.id === 'evidence')?.blocks);
+  const read = `62 rows, read by unhindered 0.1.0, SHA-256 ${'ab'.repeat(32)}`;
+  expect(told).toContain(
+    `operator K2: Largest helical angle from the start pose from press.csv (${read})`,
+  );
+  const trials = exportFiles(source).find((f) => f.name === 'trials.csv')?.text ?? '';
+  expect(trials).toContain('gave theta_max; read as {""kind"":""manikin""');
 });
 
 test('the record tells what the trials said, and which were set aside', async () => {

@@ -1,4 +1,9 @@
-import type { CriterionStatus, RecordBlock } from '@unhindered/shared-types';
+import {
+  motionCaveats,
+  type CriterionStatus,
+  type MotionCaveat,
+  type RecordBlock,
+} from '@unhindered/shared-types';
 import { taskEvidence } from '../../evaluation/evidence.ts';
 import { accessBlocks } from './access.ts';
 import type { RecordSource } from '../record-source.ts';
@@ -96,6 +101,17 @@ const setAside = (source: RecordSource): RecordBlock[] => {
   return items.length === 0 ? [] : [{ kind: 'list', items }];
 };
 
+const CAVEATS: Record<MotionCaveat, string> = {
+  helmet: 'The marker sat on the helmet: this is helmet motion; the head can move inside it.',
+  room: 'The torso was not tracked: this is motion in the room, not of the head on the torso.',
+};
+
+/** SR-9: the caveats of values of a file. */
+const caveatWords = (as: string): string =>
+  motionCaveats(as)
+    .map((caveat) => ` ${CAVEATS[caveat]}`)
+    .join('');
+
 /** SR-5: files that values of standing trials came from, by name and hash; the conventions stand in the open data. */
 const files = (source: RecordSource): RecordBlock[] => {
   const items = source.trials
@@ -106,7 +122,7 @@ const files = (source: RecordSource): RecordBlock[] => {
           (id) => source.protocol.measures.find((m) => m.id === id)?.name ?? id,
         );
         const read = `${plural(s.rows, 'row', 'rows')}, read by ${s.software}, SHA-256 ${s.sha256}`;
-        return `${taskTitle(source, task)}, operator ${entry.operator}: ${listWords(names)} from ${s.file} (${read}).`;
+        return `${taskTitle(source, task)}, operator ${entry.operator}: ${listWords(names)} from ${s.file} (${read}).${caveatWords(s.as)}`;
       }),
     );
   if (items.length === 0) return [];

@@ -1,3 +1,4 @@
+import type { MotionCaveat } from '@unhindered/shared-types';
 import { plural } from './plural.ts';
 
 /** Words of what was measured in trials, beside the rating. */
@@ -8,6 +9,10 @@ export const measuredWords = {
     many: (name: string, middle: string, least: string, most: string, unit: string) =>
       `${name}: middle ${middle} ${unit}, ${least} to ${most}`,
     of: (n: number, valid: number) => `in ${String(n)} of ${plural(valid, 'trial', 'trials')}`,
+    caveats: {
+      helmet: 'Helmet motion: the head can move inside it.',
+      room: 'Motion in the room, not of the head on the torso.',
+    } satisfies Record<MotionCaveat, string>,
     files: (n: number) => (n === 1 ? 'one from a file' : `${String(n)} from files`),
   },
 };
