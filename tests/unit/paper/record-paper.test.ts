@@ -37,6 +37,31 @@ describe('RE-5: a tagged file', () => {
     expect(text).toMatch(/\/Outlines \d+ 0 R/u);
   });
 
+  test.skipIf(noPoppler())(
+    'another reader finds title, sections in reading order, a scope at every head cell',
+    () => {
+      const facts = poppler('pdfinfo', pdf);
+      expect(facts).toMatch(/^Tagged: +yes$/mu);
+      expect(facts).toMatch(/^Suspects: +no$/mu);
+      expect(facts).toMatch(/^Title: +Heron 3: panel rating and agreement record$/mu);
+      const tree = poppler('pdfinfo', pdf, ['-struct-text']).split('\n');
+      const named = tree.flatMap((l) => /^ {2}Sect "(.*)"$/u.exec(l)?.[1] ?? []);
+      expect(named).toEqual(record.sections.map((s) => s.title));
+      // Each heading is the first thing in its section, in the order of the record.
+      const headings = tree.flatMap((l, i) =>
+        /^ {4}H2 \(block\)$/u.test(l) ? [tree[i + 1]?.trim()] : [],
+      );
+      expect(headings).toEqual(record.sections.map((s) => `"${String(s.number)} ${s.title}"`));
+      const heads = tree.flatMap((l, i) => (/^ +TH/u.test(l) ? [tree[i + 1] ?? ''] : []));
+      expect(heads.length).toBeGreaterThan(100);
+      expect(heads.filter((l) => !/\/Scope \/(?:Column|Row)$/u.test(l))).toEqual([]);
+      // The verdict stands in the tree as text.
+      const first = JSON.stringify(record.sections[0]?.blocks[0]);
+      const said = /"text":"([^"]+)"/u.exec(first)?.[1] ?? '?';
+      expect(tree.join('\n')).toContain(said);
+    },
+  );
+
   test('the same bytes on a second build, others for another record', async () => {
     expect(Buffer.from(await recordPaper(record, 'a4', paperFonts())).equals(pdf)).toBe(true);
     const other = await recordPaper({ ...record, title: 'Another' }, 'a4', paperFonts());
