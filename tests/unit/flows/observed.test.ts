@@ -21,7 +21,6 @@ test('ME-20: who played a clip and how they see the work is theirs alone until t
       briefing: '',
       people,
       checkpoint: { root: '', size: 0 },
-      briefing: '',
       insight: () => null,
       doubts: [],
       arrivals: 0,
