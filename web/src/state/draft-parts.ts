@@ -142,6 +142,21 @@ export const placeWords = (value: unknown, path: string): string => {
   return said.join(', ');
 };
 
+/** How a part is called: by its title where it has one. */
+export const partName = (value: unknown, path: string): string => {
+  if (path === '/') return words.parts.about;
+  const title = textAt(value, `${path}/title`);
+  const n = Number(path.slice(path.lastIndexOf('/') + 1)) + 1;
+  if (path.includes('/tasks/')) {
+    return words.parts.task(title || words.edit.entry(words.edit.entries['tasks'] ?? '', n));
+  }
+  if (path.startsWith('/sections/')) {
+    const section = title || words.edit.entry(words.edit.entries['sections'] ?? '', n);
+    return words.parts.section(textAt(value, `${path}/letter`), section);
+  }
+  return words.parts[path.slice(1) as 'scale'];
+};
+
 /** What a list begins a new entry with. `n` is how many there are. */
 export const freshEntry = (list: string, n: number, points: number): unknown => {
   const id = `new-${words.edit.entries[list] ?? 'entry'}-${String(n + 1)}`;
