@@ -1,9 +1,9 @@
 import type { Route } from './route.ts';
 
 /** Addresses beyond joining and rating, the first that fits; each screen is loaded when it is first opened. */
-export const LATER: readonly Route[] = [
+export const LATER = [
   { path: '/', load: () => import('./screens/Home.svelte') },
-  { path: '/sign-in', open: true, load: () => import('./screens/SignIn.svelte') },
+  { path: '/sign-in', open: true as const, load: () => import('./screens/SignIn.svelte') },
   { path: '/catalogue', load: () => import('./screens/Catalogue.svelte') },
   { path: '/compare', load: () => import('./screens/Compare.svelte') },
   { path: '/specimens', load: () => import('./screens/Specimens.svelte') },
@@ -12,7 +12,7 @@ export const LATER: readonly Route[] = [
   { path: '/protocols/draft/:draft', load: () => import('./screens/Workshop.svelte') },
   { path: '/protocols/:id/:version', load: () => import('./screens/ProtocolVersion.svelte') },
   { path: '/card/:evaluation', load: () => import('./screens/Card.svelte') },
-  { path: '/public', open: true, load: () => import('./screens/Public.svelte') },
+  { path: '/public', open: true as const, load: () => import('./screens/Public.svelte') },
   { path: '/panel/:panel', load: () => import('./screens/Panel.svelte') },
   { path: '/panel/:panel/planner', load: () => import('./screens/Planner.svelte') },
   { path: '/evaluation/:evaluation', load: () => import('./screens/Follow.svelte') },

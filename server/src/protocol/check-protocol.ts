@@ -41,6 +41,20 @@ const readJson = (text: string): { value: unknown } | ProtocolFault => {
   };
 };
 
+/** What is wrong with a value, and the way out: the words of a check of ours are the way out themselves. */
+const said = (issue: v.BaseIssue<unknown>): Pick<RawFault, 'fault' | 'remedy'> => {
+  if (issue.type === 'strict_object' && issue.received === 'undefined') {
+    return { fault: 'is missing', remedy: 'Write it.' };
+  }
+  if (issue.type === 'check') return { fault: 'does not fit', remedy: issue.message };
+  const { received } = issue;
+  const shown = received.length > 60 ? `${received.slice(0, 60)} …` : received;
+  return {
+    fault: `${shown} does not fit`,
+    remedy: `Expected ${issue.expected ?? 'another value'}.`,
+  };
+};
+
 /** Faults of shape: every value that its field does not take, and every key that nobody knows. */
 const shapeFaults = (value: unknown): { read: Protocol | undefined; faults: RawFault[] } => {
   const parsed = v.safeParse(protocol, value);
@@ -52,13 +66,7 @@ const shapeFaults = (value: unknown): { read: Protocol | undefined; faults: RawF
   for (const issue of parsed.issues ?? []) {
     if (issue.type === 'strict_object' && issue.expected === 'never') continue;
     const path = (issue.path ?? []).reduce((at, { key }) => pointer(at, String(key)), '');
-    const missing = issue.type === 'strict_object' && issue.received === 'undefined';
-    const remedy = `Expected ${issue.expected ?? 'another value'}.`;
-    faults.push(
-      missing
-        ? { path, fault: 'is missing', remedy: 'Write it.' }
-        : { path, fault: issue.message, remedy },
-    );
+    faults.push({ path, ...said(issue) });
   }
   return { read: parsed.success ? parsed.output : undefined, faults };
 };

@@ -24,8 +24,11 @@ const matchAt = (pattern: RegExp, text: string, at: number): number => {
   return pattern.exec(text)?.[0].length ?? 0;
 };
 
-const shown = (text: string, at: number): string =>
-  at >= text.length ? 'the text ends' : `${JSON.stringify(text.slice(at, at + 1))} stands`;
+const shown = (text: string, at: number): string => {
+  const sign = [...text.slice(at, at + 2)][0];
+  if (sign === undefined) return 'the text ends';
+  return sign === '"' ? 'a quotation mark stands' : `${JSON.stringify(sign)} stands`;
+};
 
 /** The end of the string that begins at a quotation mark. */
 const afterString = (text: string, from: number): number => {

@@ -35,6 +35,7 @@ const listWords = {
 };
 
 const versionWords = {
+  origin: 'Origin',
   hash: 'SHA-256 of its canonical text',
   scale: 'Scale',
   evidence: 'Trials',
@@ -163,6 +164,7 @@ const listEditWords = {
   add: (entry: string) => `Add a ${entry}`,
   entry: (entry: string, n: number) => `${entry} ${String(n)}`,
   weightShare: (weight: string, share: string) => `weight ${weight}, ${share} of the composite`,
+  taskShare: (weight: string, share: string) => `weight ${weight}, ${share} of its section`,
 };
 
 const fieldWords: Record<string, string> = {
