@@ -75,6 +75,13 @@ describe.skipIf(noBrowser())('the catalogue', () => {
       'different protocol versions',
     );
     expect(await page.getByRole('img').count()).toBeGreaterThan(1);
+    // Curves stand together where the protocol version and the ladder are the same.
+    await page.getByTestId('access-compared').first().waitFor();
+    expect(await page.getByTestId('access-compared').count()).toBe(2);
+    const curves = page.getByTestId('access-compared').getByRole('img');
+    expect(await curves.first().getAttribute('aria-label')).toMatch(
+      /Half of the cases have access/u,
+    );
     await page.getByText('Every pair').click();
     await picture(page, '41-compare', true);
     expect(await axeViolations(page)).toEqual([]);

@@ -4,6 +4,7 @@ import { ratingFromSheet } from '../evaluation/sheet-ratings.ts';
 import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
 import { demoFit } from './fit.ts';
 import { DEMO_PIECES, type DemoPiece } from './pieces.ts';
+import { demoTrials } from './trials.ts';
 import { settledPlan, sheetPlans, type SheetPlan } from './plan.ts';
 import {
   demoLead,
@@ -49,6 +50,8 @@ interface Sitting {
   piece: DemoPiece;
   protocol: Protocol;
   evaluation: string;
+  /** Settled values by task, as they are meant to come out. */
+  plan: ReadonlyMap<string, number>;
   sheets: SheetPlan[];
 }
 
@@ -177,6 +180,9 @@ const sit = async (s: Sitting): Promise<void> => {
     await act(s, panel.moderator, command);
     clock.minutes(5);
   }
+  await demoTrials(s.app, panel.moderator, s.evaluation, s.piece.id, (task) =>
+    s.piece.specimen.kind === 'helmet' ? s.plan.get(task) : undefined,
+  );
   await act(s, panel.moderator, { type: 'start-round' });
   await rate(s);
   await act(s, panel.moderator, { type: 'open-round', withMissing: true });
@@ -233,8 +239,9 @@ export const fillDemo = async (
     const { evaluation } = created;
     const { protocol } = published;
     await startDay(app, panel, protocol);
-    const sheets = sheetPlans(piece, protocol, settledPlan(piece, protocol, random), random);
-    await sit({ app, clock, panel, piece, protocol, evaluation, sheets });
+    const plan = settledPlan(piece, protocol, random);
+    const sheets = sheetPlans(piece, protocol, plan, random);
+    await sit({ app, clock, panel, piece, protocol, evaluation, plan, sheets });
     made.set(piece.id, { evaluation, panel });
     const reason = piece.again?.supersedes;
     if (before && reason != null) {

@@ -11,6 +11,10 @@ import type {
   PlanAnswer,
   PlanBody,
 } from '../../../shared-types/src/index.ts';
+import { accessOf } from '../../../server/src/flows/ladders.ts';
+import { newSession } from '../../../server/src/flows/sessions.ts';
+import { accepted, seatedPanel } from '../../support/seated-panel.ts';
+import { testApp } from '../../support/test-app.ts';
 import { lockedBundle } from '../../support/locked-bundle.ts';
 
 const silent = { info: () => undefined, error: () => undefined };
@@ -153,6 +157,35 @@ test('bad input is named with its place and its remedy', async () => {
     await said({ ...BODY, size: { wanted: 0.8, from: { evaluation: `ev_${'A'.repeat(22)}` } } }),
   ).toMatch(/^404 .*not in the catalogue/u);
   expect(await said('nothing')).toMatch(/^400/u);
+});
+
+test('PN-2: a reviewer of the panel does not plan its day', async () => {
+  const { app, panel, plan } = await serve();
+  const [reviewer] = panel.reviewers;
+  const { token, session } = newSession(app, {
+    seat: reviewer?.seat ?? '',
+    panel: panel.moderator.panel,
+  });
+  await app.store.commit({ sessions: [session] });
+  const { status, body } = await plan(BODY, `__Host-unhindered=${token}; unhindered=${token}`);
+  expect([status, body.error?.message]).toEqual([403, 'The moderators of a panel plan its day.']);
+});
+
+test('LA-3 SE-12: before the first opening times to access are kept back where the protocol keeps trials back', async () => {
+  const { app } = testApp();
+  const [key = '', shipped] = [...app.protocols][0] ?? [];
+  if (!shipped) throw new Error('no protocol');
+  const hidden = { ...shipped.protocol, evidenceBeforeRating: false };
+  app.protocols = new Map([[key, { ...shipped, protocol: hidden }]]);
+  const panel = await seatedPanel(app, 3);
+  accepted(await panel.act(panel.moderator, { type: 'start-round' }));
+  const [reviewer] = panel.reviewers;
+  const asked = async (seat: string) => (await accessOf(app, await panel.live(), seat)).ok;
+  expect(await asked(reviewer?.seat ?? '')).toBe(false);
+  expect(await asked(panel.moderator.seat)).toBe(true);
+  expect(await asked('st_none')).toBe(false);
+  accepted(await panel.act(panel.moderator, { type: 'open-round', withMissing: true }));
+  expect(await asked(reviewer?.seat ?? '')).toBe(true);
 });
 
 test('PN-2 LA-3: nobody who is not signed in, and no other panel', async () => {

@@ -62,6 +62,11 @@ export const plannerWords = {
     residual: 'Rest',
   },
   variancesHint: 'In steps squared, zero or more.',
+  madeFrom: (protocol: string, trials: string, practice: string) =>
+    `Made from protocol ${protocol}, ${trials} counted and ${practice} practice trials of each operator and task.`,
+  madeRules: (rest: string, work: string, pause: string, day: string) =>
+    `Rest between tiring trials ${rest} min; a break of ${pause} min after ${work} min of work; longest day ${day} min.`,
+  madeVariances: (parts: string) => `Stated variances: ${parts}.`,
   sizeOf: (title: string) => `From “${title}”`,
   needed: (n: number, wanted: string) =>
     `${plural(n, 'reviewer reaches', 'reviewers reach')} a dependability of ${wanted}, tasks being what is told apart.`,
