@@ -184,6 +184,8 @@ test('LA-3 SE-12: before the first opening times to access are kept back where t
   expect(await asked(reviewer?.seat ?? '')).toBe(false);
   expect(await asked(panel.moderator.seat)).toBe(true);
   expect(await asked('st_none')).toBe(false);
+  if (!reviewer) throw new Error('nobody rates');
+  await panel.rate(reviewer, { 'fm-tool-first': 1 });
   accepted(await panel.act(panel.moderator, { type: 'open-round', withMissing: true }));
   expect(await asked(reviewer?.seat ?? '')).toBe(true);
 });
