@@ -1,6 +1,6 @@
 import { Router } from 'express';
 import type { Houses } from '../flows/houses.ts';
-import { accessOf, compareAccess } from '../flows/ladders.ts';
+import { accessOf, compareAccess } from '../flows/access-times.ts';
 import { catalogueRefusal } from '../flows/publication.ts';
 import { send } from './answers.ts';
 import { memberEvaluation } from './member.ts';

@@ -11,7 +11,7 @@ import type {
   PlanAnswer,
   PlanBody,
 } from '../../../shared-types/src/index.ts';
-import { accessOf } from '../../../server/src/flows/ladders.ts';
+import { accessOf } from '../../../server/src/flows/access-times.ts';
 import { newSession } from '../../../server/src/flows/sessions.ts';
 import { accepted, seatedPanel } from '../../support/seated-panel.ts';
 import { testApp } from '../../support/test-app.ts';
