@@ -26,7 +26,8 @@ export interface Contestant {
 }
 
 const PROBE = join(import.meta.dirname, 'probe.mjs');
-const PROGRAM = join(import.meta.dirname, '../../../server/bin/unhindered.js');
+const PROGRAM = () =>
+  join(import.meta.dirname, process.env['BENCH_ROOT'] ?? '../../..', 'server/bin/unhindered.js');
 /** The core a measured server has to itself, as far as the machine lets it; the clients run on another one. */
 export const SERVER_CORE = '0';
 export const CLIENT_CORE = '1';
@@ -121,7 +122,15 @@ export const startOurs = async (
     'error',
     ...flags,
   ];
-  const { line, ...server } = await launch({ script: PROGRAM, args, environment, node, core });
+  const { line, ...server } = await launch({
+    script: process.env['BENCH_ROOT']
+      ? process.env['BENCH_ROOT'] + '/server/bin/unhindered.js'
+      : PROGRAM(),
+    args,
+    environment,
+    node,
+    core,
+  });
   const url = /ready at (\S+)/u.exec(line)?.[1];
   if (url === undefined) throw new Error(`no address in: ${line}`);
   const signInLink = /Sign in once: (\S+)/u.exec(line)?.[1] ?? null;

@@ -7,6 +7,6 @@ process.on('message', (question) => {
   }
   const { user, system } = process.cpuUsage();
   const { heapUsed, arrayBuffers, rss } = process.memoryUsage();
-  process.send?.({ cpu: user + system, heap: heapUsed + arrayBuffers, rss });
+  process.send?.({ cpu: user + system, system, heap: heapUsed + arrayBuffers, rss });
 });
 process.channel?.unref();
