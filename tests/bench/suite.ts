@@ -30,8 +30,8 @@ if ('missing' in stock) report.missing.push(`stock servers: ${stock.missing}`);
 const parts: Record<string, () => Promise<void>> = {
   edits: async () => {
     const plan = short
-      ? { rooms: 40, devices: 5, repeats: 1, seconds: 3 }
-      : { rooms: 100, devices: 5, repeats: 3, seconds: 6 };
+      ? { rooms: 40, devices: 5, repeats: 1, seconds: 2, warm: 2 }
+      : { rooms: 100, devices: 5, repeats: 3, seconds: 6, warm: 3 };
     const { section, goals } = await editsSection(plan, stock);
     report.sections.push(section);
     report.goals.push(...goals);
@@ -46,7 +46,7 @@ const parts: Record<string, () => Promise<void>> = {
   },
   scale: async () => {
     const plan = short
-      ? { evaluations: 200, locked: 20, repeats: 1, seconds: 3 }
+      ? { evaluations: 100, locked: 10, repeats: 1, seconds: 2 }
       : { evaluations: 1000, locked: 300, repeats: 3, seconds: 6 };
     const { section, goals } = await scaleSection(plan);
     report.sections.push(section, await catalogueSection(plan.locked));
@@ -57,7 +57,7 @@ const parts: Record<string, () => Promise<void>> = {
   },
   cluster: async () => {
     if (short) return;
-    const found = await clusterSection({ rooms: 100, devices: 5, repeats: 2, seconds: 5 });
+    const found = await clusterSection({ rooms: 100, devices: 5, repeats: 2, seconds: 5, warm: 3 });
     if (typeof found === 'string') report.missing.push(found);
     else report.sections.push(found);
   },

@@ -93,7 +93,7 @@ const store = async (): Promise<string> => {
 };
 
 describe.skipIf(noPostgres || noRedis)('several servers in trouble', () => {
-  test('BU-1: Redis is cut: /healthz says so, people at different servers go on, nothing is lost, and it heals', async () => {
+  test('OP-4, BU-1: Redis is cut: /healthz says so, people at different servers go on, nothing is lost, and it heals', async () => {
     const line = await cuttingProxy(REDIS.replace('redis', 'http'));
     onTestFinished(() => line.close());
     const STORE = await store();

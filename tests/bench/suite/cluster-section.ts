@@ -100,7 +100,7 @@ export const clusterSection = async (plan: EditsPlan): Promise<Section | string>
       await openAll(rooms);
       const load = (pace: 'as-it-comes' | { rate: number }, seconds: number) =>
         editLoad(all, rooms, world.tasks, { pace, seconds });
-      await load('as-it-comes', 2);
+      await load('as-it-comes', plan.warm);
       for (let i = 0; i < plan.repeats; i++) {
         runs.push({
           steady: await load({ rate: 1 }, plan.seconds),

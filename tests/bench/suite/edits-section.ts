@@ -15,6 +15,8 @@ export interface EditsPlan {
   devices: number;
   repeats: number;
   seconds: number;
+  /** Seconds at full speed before anything is counted: compiling must not be measured. */
+  warm: number;
 }
 
 /** Everything one server showed in one run. */
@@ -29,8 +31,6 @@ interface Run {
 }
 
 const RATE = 2;
-/** Seconds at full speed before anything is counted: compiling must not be measured. */
-const WARM = 3;
 
 const start = (wire: Wire, directory: string, stock: StockServers): Promise<Contestant> => {
   if (wire === 'ours') return startOurs(directory);
@@ -56,7 +56,7 @@ const joinAll = async (rooms: ReturnType<typeof devicesOf>): Promise<Run['joins'
 
 const oneRun = async (
   wire: Wire,
-  { rooms, devices, seconds }: EditsPlan,
+  { rooms, devices, seconds, warm }: EditsPlan,
   { directory, world, stock }: { directory: string; world: World; stock: StockServers },
 ): Promise<Run> => {
   const server = await start(wire, directory, stock);
@@ -72,7 +72,7 @@ const oneRun = async (
     const many = await server.use(true);
     const load = (pace: 'as-it-comes' | { rate: number }, s: number) =>
       editLoad(server, all, world.tasks, { pace, seconds: s });
-    await load('as-it-comes', WARM);
+    await load('as-it-comes', warm);
     const steady = await load({ rate: RATE }, seconds);
     const most = await load('as-it-comes', seconds);
     closeAll([...all, first ? [first] : []]);
