@@ -129,7 +129,7 @@ describe.skipIf(noPostgres || noRedis)('several servers in trouble', () => {
   });
 
   test(
-    'SE-13: openings against edits that arrive at another server: each record holds what was called saved, no more and no less',
+    'SE-13, SE-14: openings against edits that arrive at another server: each record holds what was called saved, no more and no less',
     { timeout: 1_800_000 },
     async () => {
       const races = Number(process.env['RACES'] ?? 20);

@@ -23,6 +23,7 @@ export const typing = (
   sheet: OpenSheet,
   seed: number,
   over: () => boolean = () => false,
+  pauseMs = 20,
 ): Typist => {
   let working = true;
   let longest = 0;
@@ -39,7 +40,7 @@ export const typing = (
       longest = Math.max(longest, performance.now() - before);
       saved.set(task, answer);
       edits++;
-      await new Promise((resolve) => setTimeout(resolve, 20));
+      await new Promise((resolve) => setTimeout(resolve, pauseMs));
     }
   })();
   return {
