@@ -127,7 +127,8 @@ describe.skipIf(noPostgres)('one PostgreSQL store under two processes', () => {
       ok: true,
       writes: ['kept'],
     });
-    await here.hold(['dc_back']);
+    const doomed = new PostgresStore(await open(database.address, () => undefined), 'ws_1', box);
+    const lost = await doomed.hold(['dc_back']);
     await onServer(
       `SELECT pg_terminate_backend(pid) FROM pg_stat_activity
          WHERE state = 'idle in transaction' AND datname = '${new URL(database.address).pathname.slice(1)}'`,
@@ -136,6 +137,7 @@ describe.skipIf(noPostgres)('one PostgreSQL store under two processes', () => {
       ok: true,
       writes: ['kept'],
     });
+    await lost.release();
   });
 
   test('events, checkpoints and published protocols cannot be changed, deleted or emptied', async () => {

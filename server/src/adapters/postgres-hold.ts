@@ -23,8 +23,6 @@ export class PostgresHold implements Held {
     documents: readonly string[],
   ): Promise<PostgresHold> {
     const hold = new PostgresHold(db);
-    // Ended by the database while nothing is asked, it says so by an event alone; the next question then fails.
-    db.on('error', ignored);
     try {
       await db.query('BEGIN');
       await db.query(`SET LOCAL idle_in_transaction_session_timeout = ${String(LONGEST)}`);
@@ -42,7 +40,6 @@ export class PostgresHold implements Held {
   take(): pg.PoolClient | undefined {
     if (this.#over) return undefined;
     this.#over = true;
-    this.#db.off('error', ignored);
     return this.#db;
   }
 
@@ -58,5 +55,3 @@ export class PostgresHold implements Held {
     }
   }
 }
-
-const ignored = (): void => undefined;
