@@ -1,16 +1,19 @@
 import { Router } from 'express';
 import { whyReadOnly, type App } from '../flows/app.ts';
-import type { Service } from './app.ts';
+
+/** What the process itself says: that it is about to stop, and whether notices reach others (null: none are carried). */
+interface Standing {
+  leaving: () => boolean;
+  bus: () => 'connected' | 'cut' | null;
+}
 
 /**
  * OP-2: two questions. `/healthz`: does this process work, or should it be started again? `/readyz`: should a load
- * balancer send people here? OP-4: where notices to other servers are carried, `bus` says whether they are: a server that is
- * cut off from them works on, and others see its changes late. Not while the store takes nothing, and not from the moment it was told to stop.
+ * balancer send people here? Not while the store takes nothing, and not from the moment it was told to stop.
+ * OP-4: where notices to other servers are carried, `bus` says whether they are: a server that is cut off from them works
+ * on, and others see its changes late.
  */
-export const healthRoutes = (
-  app: App,
-  { leaving, bus }: Pick<Service, 'leaving' | 'bus'>,
-): Router => {
+export const healthRoutes = (app: App, { leaving, bus }: Standing): Router => {
   const router = Router();
   router.use(['/healthz', '/readyz'], (_request, response, next) => {
     response.set('Cache-Control', 'no-store');

@@ -26,8 +26,11 @@ export interface Contestant {
 }
 
 const PROBE = join(import.meta.dirname, 'probe.mjs');
-const PROGRAM = () =>
-  join(import.meta.dirname, process.env['BENCH_ROOT'] ?? '../../..', 'server/bin/unhindered.js');
+/** `BENCH_ROOT` is another clone of the project, to measure an older version with the same load. */
+const PROGRAM = join(
+  process.env['BENCH_ROOT'] ?? join(import.meta.dirname, '../../..'),
+  'server/bin/unhindered.js',
+);
 /** The core a measured server has to itself, as far as the machine lets it; the clients run on another one. */
 export const SERVER_CORE = '0';
 export const CLIENT_CORE = '1';
@@ -123,9 +126,7 @@ export const startOurs = async (
     ...flags,
   ];
   const { line, ...server } = await launch({
-    script: process.env['BENCH_ROOT']
-      ? process.env['BENCH_ROOT'] + '/server/bin/unhindered.js'
-      : PROGRAM(),
+    script: PROGRAM,
     args,
     environment,
     node,
@@ -144,6 +145,6 @@ export const startStock = async (
 ): Promise<Contestant> => {
   const port = await freePort();
   const environment = { PORT: String(port), HOST: '127.0.0.1' };
-  const { line: _line, ...server } = await launch({ script, environment });
+  const server = await launch({ script, environment });
   return { ...server, wire, url: `http://127.0.0.1:${String(port)}`, signInLink: null };
 };
