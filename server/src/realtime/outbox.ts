@@ -18,7 +18,7 @@ const framed = (payload: Uint8Array): Uint8Array => {
 };
 
 /**
- * What a document's socket is to be sent. RT-11: all that one commit brings a device goes out in one write, in order, and
+ * What a document's socket is to be sent. RT-12: all that one commit brings a device goes out in one write, in order, and
  * before the socket is closed; a message that many are sent is framed once. The library's own messages, pings and
  * closes, go over the same line; nothing is compressed, so none of them waits behind.
  */

@@ -27,7 +27,7 @@ const socket = () => {
 const bytes = (...values: number[]): Uint8Array => Uint8Array.from(values);
 const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
-test('RT-11: what is sent in one piece of work goes out in one write, in order', async () => {
+test('RT-12: what is sent in one piece of work goes out in one write, in order', async () => {
   const { box, writes } = socket();
   const edit = bytes(1, 2, 3);
   box.send(edit);
@@ -39,7 +39,7 @@ test('RT-11: what is sent in one piece of work goes out in one write, in order',
   expect(box.buffered()).toBe(0);
 });
 
-test('RT-11: what was sent before a close is written before it, and nothing after it', async () => {
+test('RT-12: what was sent before a close is written before it, and nothing after it', async () => {
   const { box, writes, done } = socket();
   box.send(bytes(2, 0, 0));
   box.close(4403, 'refused');
@@ -49,7 +49,7 @@ test('RT-11: what was sent before a close is written before it, and nothing afte
   expect(writes).toEqual([binaryFrame(bytes(2, 0, 0))]);
 });
 
-test('RT-11: the same message to many is the same bytes to each', async () => {
+test('RT-12: the same message to many is the same bytes to each', async () => {
   const sockets = [socket(), socket(), socket()];
   const edit = bytes(0, 2, 5);
   for (const { box } of sockets) box.send(edit);

@@ -36,7 +36,7 @@ test('SY-3: a sync frame is byte for byte what the protocol’s own library writ
   }
 });
 
-test('RT-11: a WebSocket frame of any length is read whole by the library’s receiver', async () => {
+test('RT-12: a WebSocket frame of any length is read whole by the library’s receiver', async () => {
   for (const length of LENGTHS) {
     const payload = payloadOf(length);
     const receiver = new Receiver({ isServer: false });
