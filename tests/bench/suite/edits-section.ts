@@ -140,7 +140,7 @@ const goalsOf = (runs: readonly Run[]): Goal[] => {
       ? []
       : [
           {
-            what: 'processor per edit at 1,000 edits/s, to the stock server',
+            what: 'processor per edit at a steady pace, to the stock server',
             measured: steady,
             limit: 1,
             gate: false,
