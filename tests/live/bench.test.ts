@@ -18,13 +18,18 @@ const run = (): Report => {
 const failing = (report: Report): string[] =>
   report.goals.filter((g) => g.gate && !met(g)).map((g) => `${g.what}: ${g.measured.toFixed(2)}`);
 
-test('the bench in short: nothing is lost, and no ratio to a stock server in the same run is past its gate', { timeout: 600_000 }, () => {
-  const first = run();
-  for (const words of first.missing) process.stderr.write(`BENCH, NOT MEASURED: ${words}\n`);
-  expect(first.sections.map((s) => s.name)).toEqual(['Edits', 'Panel', 'Scale', 'Catalogue']);
-  expect(first.goals.filter((g) => g.gate).length).toBeGreaterThanOrEqual(3);
-  for (const { what, measured } of first.goals) expect(measured, what).toBeGreaterThanOrEqual(0);
-  const left = failing(first).length === 0 ? [] : failing(run());
-  expect(left).toEqual([]);
-  for (const g of first.goals) process.stderr.write(`bench: ${g.what} ${g.measured.toFixed(2)}\n`);
-});
+test(
+  'the bench in short: nothing is lost, and no ratio to a stock server in the same run is past its gate',
+  { timeout: 600_000 },
+  () => {
+    const first = run();
+    for (const words of first.missing) process.stderr.write(`BENCH, NOT MEASURED: ${words}\n`);
+    expect(first.sections.map((s) => s.name)).toEqual(['Edits', 'Panel', 'Scale', 'Catalogue']);
+    expect(first.goals.filter((g) => g.gate).length).toBeGreaterThanOrEqual(3);
+    for (const { what, measured } of first.goals) expect(measured, what).toBeGreaterThanOrEqual(0);
+    const left = failing(first).length === 0 ? [] : failing(run());
+    expect(left).toEqual([]);
+    for (const g of first.goals)
+      process.stderr.write(`bench: ${g.what} ${g.measured.toFixed(2)}\n`);
+  },
+);
