@@ -93,6 +93,53 @@ describe.skipIf(noPostgres)('one PostgreSQL store under two processes', () => {
     process.stdout.write(`opening against an edit: ${JSON.stringify(seen)}\n`);
   });
 
+  test('SE-14: held sheets stay as they were read: an edit from another process waits, and is refused once they are opened', async () => {
+    await here.commit({ documents: [{ id: 'dc_held', log: 'ev_1', kind: 'sheet' }] });
+    await there.commit({ writes: [write('dc_held', 1)] });
+    const held = await here.hold(['dc_held']);
+    let settled = false;
+    const edit = there.commit({ writes: [write('dc_held', 2)] }).finally(() => (settled = true));
+    const { updates = [] } = (await here.load('dc_held')) ?? {};
+    expect(updates).toHaveLength(1);
+    expect(settled).toBe(false);
+    const opened = await here.commit({ freeze: [{ document: 'dc_held', updates: 1 }], held });
+    expect(opened.ok).toBe(true);
+    expect(await edit).toEqual({ ok: true, writes: ['frozen'] });
+    await held.release();
+    expect((await here.load('dc_held'))?.updates).toHaveLength(1);
+  });
+
+  test('SE-14: what is held and released can be written again, also when the one who held it comes to grief', async () => {
+    await here.commit({ documents: [{ id: 'dc_back', log: 'ev_1', kind: 'sheet' }] });
+    const held = await here.hold(['dc_back']);
+    const edit = there.commit({ writes: [write('dc_back', 1)] });
+    await held.release();
+    await held.release();
+    expect(await edit).toEqual({ ok: true, writes: ['kept'] });
+    const again = await here.hold(['dc_back']);
+    // Refused: the sheet has one update more than the decision rests on. The hold ends with it.
+    const refused = await here.commit({
+      freeze: [{ document: 'dc_back', updates: 0 }],
+      held: again,
+    });
+    expect(refused).toEqual({ ok: false, conflict: 'document' });
+    expect(await there.commit({ writes: [write('dc_back', 2)] })).toEqual({
+      ok: true,
+      writes: ['kept'],
+    });
+    const doomed = new PostgresStore(await open(database.address, () => undefined), 'ws_1', box);
+    const lost = await doomed.hold(['dc_back']);
+    await onServer(
+      `SELECT pg_terminate_backend(pid) FROM pg_stat_activity
+         WHERE state = 'idle in transaction' AND datname = '${new URL(database.address).pathname.slice(1)}'`,
+    );
+    expect(await there.commit({ writes: [write('dc_back', 3)] })).toEqual({
+      ok: true,
+      writes: ['kept'],
+    });
+    await lost.release();
+  });
+
   test('events, checkpoints and published protocols cannot be changed, deleted or emptied', async () => {
     await here.commit({
       appends: [{ log: 'ev_9', from: 0, texts: ['a'] }],

@@ -1,5 +1,3 @@
-import type { Route } from './route.ts';
-
 /** Addresses beyond joining and rating, the first that fits; each screen is loaded when it is first opened. */
 export const LATER = [
   { path: '/', load: () => import('./screens/Home.svelte') },

@@ -2,6 +2,7 @@ import pg from 'pg';
 import type { WriteOutcome } from '../ports/document-store.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { Batch, Committed, Store } from '../ports/store.ts';
+import { PostgresHold } from './postgres-hold.ts';
 import { writeBatch } from './postgres-writer.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { SqlReads, type Query } from './sql-reads.ts';
@@ -70,11 +71,12 @@ export class PostgresStore extends SqlReads implements Store {
   }
 
   async #transaction(batch: Batch): Promise<WriteOutcome[]> {
-    const db = await this.#connect();
+    const held = batch.held instanceof PostgresHold ? batch.held.take() : undefined;
+    const db = held ?? (await this.#connect());
     let broken: Error | undefined;
     let committing = false;
     try {
-      await db.query('BEGIN');
+      if (!held) await db.query('BEGIN');
       const outcomes = await writeBatch({ db, w: this.#workspace, box: this.#box }, batch);
       committing = true;
       await db.query('COMMIT');
@@ -88,6 +90,15 @@ export class PostgresStore extends SqlReads implements Store {
     } finally {
       // A connection that cannot even roll back is not used again.
       db.release(broken);
+    }
+  }
+
+  async hold(documents: readonly string[]): Promise<PostgresHold> {
+    const db = await this.#connect();
+    try {
+      return await PostgresHold.on(db, this.#workspace, documents);
+    } catch (error) {
+      throw isTrouble(error) ? new NotKept(WORDS, { cause: error }) : error;
     }
   }
 

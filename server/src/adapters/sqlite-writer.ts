@@ -15,9 +15,10 @@ const statements = (db: Database.Database) => ({
   answer: db.prepare('INSERT OR IGNORE INTO answer VALUES (?, ?, ?, ?, ?)'),
   document: db.prepare('INSERT INTO document (workspace, id, log, kind) VALUES (?, ?, ?, ?)'),
   freeze: db.prepare('UPDATE document SET frozen = 1 WHERE workspace = ? AND id = ?'),
-  known: db.prepare('SELECT kind, frozen FROM document WHERE workspace = ? AND id = ?'),
-  last: db.prepare(
-    'SELECT coalesce(max(n), 0) AS n FROM document_update WHERE workspace = ? AND document = ?',
+  known: db.prepare(
+    `SELECT kind, frozen, (SELECT coalesce(max(n), 0) FROM document_update AS u
+         WHERE u.workspace = document.workspace AND u.document = document.id) AS n
+       FROM document WHERE workspace = ? AND id = ?`,
   ),
   count: db.prepare(
     'SELECT count(*) AS n FROM document_update WHERE workspace = ? AND document = ?',
@@ -68,13 +69,18 @@ const freeze = ({ sql, w }: Pen, batch: Batch): void => {
   }
 };
 
-const keep = ({ sql, w, box }: Pen, write: KeptWrite): WriteOutcome => {
+/** Documents that a batch writes to, as they stand within it. */
+type Known = Map<string, { kind: string; frozen: number; n: number } | undefined>;
+
+const keep = ({ sql, w, box }: Pen, known: Known, write: KeptWrite): WriteOutcome => {
   const { document } = write;
-  const known = sql.known.get(w, document) as { kind: string; frozen: number } | undefined;
-  if (known?.frozen !== 0) return 'frozen';
-  const { n } = sql.last.get(w, document) as { n: number };
-  const bytes = known.kind === 'sheet' ? box.seal(document, write.bytes) : write.bytes;
-  sql.update.run(w, document, n + 1, write.seat, write.device, write.at, bytes);
+  if (!known.has(document)) {
+    known.set(document, sql.known.get(w, document) as ReturnType<Known['get']>);
+  }
+  const at = known.get(document);
+  if (at?.frozen !== 0) return 'frozen';
+  const bytes = at.kind === 'sheet' ? box.seal(document, write.bytes) : write.bytes;
+  sql.update.run(w, document, ++at.n, write.seat, write.device, write.at, bytes);
   for (const client of write.newClients) sql.client.run(w, document, client, write.seat);
   return 'kept';
 };
@@ -114,7 +120,8 @@ export const sqliteWriter = (db: Database.Database, w: string, box: SheetBox): W
     for (const d of batch.documents ?? []) pen.sql.document.run(w, d.id, d.log, d.kind);
     // Freezing comes before writes: a batch that opens a round cannot slip a late edit in.
     freeze(pen, batch);
-    const outcomes = (batch.writes ?? []).map((write) => keep(pen, write));
+    const known: Known = new Map();
+    const outcomes = (batch.writes ?? []).map((write) => keep(pen, known, write));
     access(pen, batch);
     return outcomes;
   };

@@ -53,6 +53,12 @@ export class Operator {
 
   readonly leaving = (): boolean => this.#leaving;
 
+  /** Whether notices reach other servers; null where none are carried. */
+  readonly bus = (): 'connected' | 'cut' | null => {
+    if (this.#config.bus === null) return null;
+    return this.look().bus ? 'connected' : 'cut';
+  };
+
   /** Serves the figures; resolves with their address, or null when they are not wanted. Rejects when it cannot be had. */
   listen(): Promise<string | null> {
     const { metrics } = this.#config;

@@ -168,14 +168,15 @@ export class Room {
   #answer(connection: RoomConnection, stateVector: Uint8Array): void {
     const reply = (): void => {
       if (!this.#members.has(connection) || this.#failed) return;
+      // Another edit came meanwhile, and is not on the disk yet.
+      if (this.#pending > 0) return void this.#committer.flush().then(reply);
       try {
         this.#show(connection, writeStep2(Y.encodeStateAsUpdate(this.#doc, stateVector)));
       } catch {
         this.#drop(connection, CLOSE.malformed, 'not a state vector');
       }
     };
-    if (this.#pending === 0) reply();
-    else void this.#committer.flush().then(reply);
+    reply();
   }
 
   #write(connection: RoomConnection, member: Member, update: Uint8Array, isStep2: boolean): void {

@@ -97,9 +97,11 @@ export class Rooms {
     for (const room of this.#live.values()) room.keepAlive();
   }
 
+  /** Makes durable and acknowledges what was received, closes, and makes durable what came in between. */
   async close(): Promise<void> {
     await this.flush();
     for (const room of this.#live.values()) room.close(CLOSE.goingAway, 'the server is going away');
+    await this.flush();
   }
 
   async #load(document: string, plan: () => RoomPlan): Promise<Room> {

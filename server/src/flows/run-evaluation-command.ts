@@ -13,6 +13,7 @@ import {
   type KeptMedia,
 } from '../evaluation/decide.ts';
 import { currentRound } from '../evaluation/state.ts';
+import type { Held } from '../ports/store.ts';
 import { protocolOf, type App, type Identity, type LiveEvaluation } from './app.ts';
 import { makeChange, type Change } from './change.ts';
 import { prepareUpload, settleMedia } from './media.ts';
@@ -78,12 +79,28 @@ const successorOf = async (
   );
 };
 
+/** Sheets that are held for one command, once it was seen that others go on writing to them. */
+interface Hold {
+  tries: number;
+  held?: Held | undefined;
+}
+
+/**
+ * SE-14: a second try to read the sheets holds them in the store first: at other processes people may type faster than
+ * sheets are read, and an opening would never find them as it read them.
+ */
+const holdSheets = async (app: App, hold: Hold, documents: readonly string[]): Promise<void> => {
+  await hold.held?.release();
+  hold.held = hold.tries++ > 0 ? await app.store.hold?.(documents) : undefined;
+};
+
 const decideOn = async (
   app: App,
   identity: Identity,
   message: Message,
   live: LiveEvaluation,
   upload: KeptMedia | undefined,
+  hold: Hold,
 ): Promise<Outcome<Change<CommandAnswer>>> => {
   const earlier = await earlierAnswer(app, identity.seat, message);
   if (earlier) return done({ events: [], value: earlier });
@@ -93,7 +110,10 @@ const decideOn = async (
   if (barred) return barred;
   const seats = seatsToRead(live, command, identity.seat);
   const frozen = documentsOf(live, seats);
-  if (frozen.length > 0) await freezeSheets(app, frozen);
+  if (frozen.length > 0) {
+    await freezeSheets(app, frozen);
+    await holdSheets(app, hold, frozen);
+  }
   const round = currentRound(live.state);
   const read = round && frozen.length > 0 ? await readSheets(app, live, round, seats) : [];
   if (command.type === 'lock') await prepareLock(app, live);
@@ -113,6 +133,7 @@ const decideOn = async (
     events: [{ log: live.id, events }],
     batch: {
       ...documentChanges(live, events, read),
+      held: hold.held,
       answers: [keptAnswer(identity.seat, message, answer)],
     },
     value: answer,
@@ -135,14 +156,16 @@ const runOn = async (
   const upload = await prepareUpload(app, live, identity.seat, message.command);
   if (upload && !upload.ok) return upload;
   let kept = false;
+  const hold: Hold = { tries: 0 };
   try {
     const outcome = await makeChange(app, [live.id], provenance, () =>
-      decideOn(app, identity, message, live, upload?.value),
+      decideOn(app, identity, message, live, upload?.value, hold),
     );
     kept = outcome.ok;
     await settleMedia(app, live, message.command, upload?.value);
     return outcome.ok ? outcome.value : outcome;
   } finally {
+    await hold.held?.release();
     // Refused or failed: what was closed to be read can be written again.
     if (!kept) {
       const seats = seatsToRead(live, message.command, identity.seat);

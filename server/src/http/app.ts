@@ -31,6 +31,8 @@ export interface Service {
   meter: Meter;
   /** It was told to stop, and finishes what is under way. */
   leaving: () => boolean;
+  /** Whether notices reach other servers; null where none are carried. */
+  bus: () => 'connected' | 'cut' | null;
 }
 
 /** The pattern of the route that answered; addresses carry ids and secrets. */
@@ -121,12 +123,12 @@ export const httpApp = (
   webDirectory: string,
   log: Log,
   houses: Houses = oneHouse({ app, tickets }),
-  service: Service = { meter: noMeter, leaving: () => false },
+  service: Service = { meter: noMeter, leaving: () => false, bus: () => null },
 ): Express => {
   const web = express();
   web.disable('x-powered-by');
   web.use(securityHeaders(), permissions);
-  web.use(healthRoutes(app, service.leaving), measured(service.meter));
+  web.use(healthRoutes(app, service), measured(service.meter));
   web.use((request, response, next) => {
     if (hostAllowed(request.headers.host, rule)) next();
     else sendRejection(response, reject('role-may-not', 'This server has another name.'));

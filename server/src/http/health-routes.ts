@@ -1,11 +1,19 @@
 import { Router } from 'express';
 import { whyReadOnly, type App } from '../flows/app.ts';
 
+/** What the process itself says: that it is about to stop, and whether notices reach others (null: none are carried). */
+interface Standing {
+  leaving: () => boolean;
+  bus: () => 'connected' | 'cut' | null;
+}
+
 /**
  * OP-2: two questions. `/healthz`: does this process work, or should it be started again? `/readyz`: should a load
  * balancer send people here? Not while the store takes nothing, and not from the moment it was told to stop.
+ * OP-4: where notices to other servers are carried, `bus` says whether they are: a server that is cut off from them works
+ * on, and others see its changes late.
  */
-export const healthRoutes = (app: App, leaving: () => boolean): Router => {
+export const healthRoutes = (app: App, { leaving, bus }: Standing): Router => {
   const router = Router();
   router.use(['/healthz', '/readyz'], (_request, response, next) => {
     response.set('Cache-Control', 'no-store');
@@ -16,7 +24,9 @@ export const healthRoutes = (app: App, leaving: () => boolean): Router => {
     response.status(trouble === null ? 200 : 503);
     const readOnly = whyReadOnly(app);
     const passing = trouble !== null && readOnly === null ? { trouble } : {};
-    response.json({ ok: trouble === null, readOnly, ...passing });
+    const carried = bus();
+    const notices = carried === null ? {} : { bus: carried };
+    response.json({ ok: trouble === null, readOnly, ...passing, ...notices });
   });
   router.get('/readyz', (_request, response) => {
     const why = leaving() ? 'This server is about to stop.' : app.store.trouble();

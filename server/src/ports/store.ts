@@ -83,6 +83,12 @@ export interface PracticeRow {
   text: string;
 }
 
+/** Documents that no other process writes to until the batch that brings this along is decided, or until it is released. */
+export interface Held {
+  /** Lets others write again. After the batch was decided it changes nothing. */
+  release(): Promise<void>;
+}
+
 /** Everything one step changes; all of it becomes durable, or nothing. */
 export interface Batch {
   appends?: readonly Append[];
@@ -94,6 +100,8 @@ export interface Batch {
    * has been kept since, nothing of the batch is.
    */
   freeze?: readonly { document: string; updates: number | null }[];
+  /** What `hold` gave for the documents that this batch freezes. */
+  held?: Held | undefined;
   writes?: readonly KeptWrite[];
   people?: readonly Person[];
   /** What this batch replaces must not be found in the files any more. */
@@ -152,6 +160,11 @@ export interface AccessStore {
 export interface Store extends LogStore, AccessStore, DocumentStore {
   /** Throws a NotKept when the disk does not take it. */
   commit(batch: Batch): Promise<Committed>;
+  /**
+   * Keeps other processes from writing to documents for a moment; their writes wait. Only stores that several processes
+   * share have it. Throws a NotKept when the store does not answer.
+   */
+  hold?(documents: readonly string[]): Promise<Held>;
   /** Why nothing can be kept any more, or null. After a fault of the disk only a restart can tell what is there. */
   fault(): string | null;
   /** Why nothing is kept at the moment, or null: the fault, or a full disk that may have room again. */

@@ -12,6 +12,7 @@ import { RefusalLog } from '../http/refusal-log.ts';
 import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import { CLOSE } from '../wire/close-codes.ts';
+import { Outbox } from './outbox.ts';
 
 const PATH = /^\/sync\/(dc_[A-Za-z0-9_-]{22})$/u;
 /** The stock client gives up after 30 s without a frame. */
@@ -39,6 +40,7 @@ export interface DocumentHouse extends House {
 interface Admitted {
   house: DocumentHouse;
   connection: RoomConnection;
+  outbox: Outbox;
   session: string;
   opened: OpenedDocument;
   /** It has answered since the last ping. */
@@ -108,23 +110,24 @@ export class DocumentGateway {
 
   /** Follows the stage of an evaluation: who may no longer look is let go, who may no longer write reads. */
   follow(log: string): void {
-    for (const [ws, { connection, opened }] of this.#admitted) {
+    for (const { connection, opened, outbox } of this.#admitted.values()) {
       if (opened.live.id !== log) continue;
       const mode = opened.mode(connection.seat);
-      if (mode === 'none') ws.close(CLOSE.gone, 'no such document');
+      if (mode === 'none') outbox.close(CLOSE.gone, 'no such document');
       else connection.mode = mode;
     }
   }
 
   /** Ends the sockets of sessions that are over. */
   end(sessions: readonly string[]): void {
-    for (const [ws, { session }] of this.#admitted) {
-      if (sessions.includes(session)) ws.close(CLOSE.unauthenticated, 'the session is over');
+    for (const { session, outbox } of this.#admitted.values()) {
+      if (sessions.includes(session)) outbox.close(CLOSE.unauthenticated, 'the session is over');
     }
   }
 
   close(): void {
     clearInterval(this.#keepAlive);
+    for (const { outbox } of this.#admitted.values()) outbox.flush();
     for (const ws of this.#server.clients) ws.close(CLOSE.goingAway, 'the server is going away');
     this.#server.close();
   }
@@ -174,20 +177,19 @@ export class DocumentGateway {
       ws.close(CLOSE.gone, 'no such document');
       return undefined;
     }
+    const outbox = new Outbox(ws, request.socket);
     const connection: RoomConnection = {
       seat: identity.seat,
       device: identity.device,
       mode,
-      send: (bytes) => {
-        if (ws.readyState === ws.OPEN) ws.send(bytes);
-      },
+      send: (bytes) => outbox.send(bytes),
       close: (code, reason) => {
         if (code === CLOSE.refused) this.#note(request, `to write: ${reason}`);
-        ws.close(code, reason);
+        outbox.close(code, reason);
       },
-      buffered: () => ws.bufferedAmount,
+      buffered: () => outbox.buffered(),
     };
-    return { house, connection, session: session.id, opened, alive: true };
+    return { house, connection, outbox, session: session.id, opened, alive: true };
   }
 
   #start(ws: WebSocket, admitted: Admitted, early: readonly Buffer[]): void {
@@ -197,13 +199,13 @@ export class DocumentGateway {
     ws.on('pong', () => {
       admitted.alive = true;
     });
-    ws.on('message', (data: Buffer) => opened.room.receive(connection, new Uint8Array(data)));
+    ws.on('message', (data: Buffer) => opened.room.receive(connection, data));
     ws.on('close', () => {
       this.#admitted.delete(ws);
       opened.room.leave(connection);
       house.app.rooms.left(opened.room.id);
     });
     opened.room.join(connection);
-    for (const data of early) opened.room.receive(connection, new Uint8Array(data));
+    for (const data of early) opened.room.receive(connection, data);
   }
 }

@@ -44,6 +44,8 @@ export interface OpenSheet {
 /** How long an answer is waited for before it is asked for again, and how often, as the pages do. */
 const ANSWER_MS = 10_000;
 const TRIES = 6;
+/** How long after a failed try another ticket is asked for. */
+const AGAIN_MS = 300;
 
 /** One person at one device, without a screen: the same HTTP calls and sockets that the pages use. */
 export class SeatClient {
@@ -228,8 +230,14 @@ export class SeatClient {
       provider.params = { ticket: await this.#ticket(document) };
       provider.connect();
     };
+    let closed = false;
+    // While no server gives a ticket, it is asked for again: otherwise the document stayed away for good.
+    const again = (): void => {
+      if (closed || this.ended !== null) return;
+      connect().catch(() => setTimeout(again, AGAIN_MS));
+    };
     provider.on('closed', ({ code }: { code: number }) => {
-      if (code === 4401) connect().catch(() => undefined);
+      if (code === 4401) again();
     });
     await connect();
     const map = doc.getMap(SHEET_ROOT);
@@ -253,6 +261,7 @@ export class SeatClient {
         }
       },
       close: () => {
+        closed = true;
         try {
           provider.destroy();
         } catch {

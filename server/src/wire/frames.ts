@@ -41,12 +41,26 @@ export const readFrame = (bytes: Uint8Array): Frame => {
   }
 };
 
+/** Bytes that a number takes in lib0's variable length. */
+const sizeOf = (n: number): number => {
+  let size = 1;
+  for (let rest = n; rest > 0x7f; rest = Math.floor(rest / 128)) size++;
+  return size;
+};
+
+/** As lib0 writes it, without an encoder that grows: one is made for every edit. */
 const sync = (step: number, payload: Uint8Array): Uint8Array => {
-  const encoder = encoding.createEncoder();
-  encoding.writeVarUint(encoder, SYNC);
-  encoding.writeVarUint(encoder, step);
-  encoding.writeVarUint8Array(encoder, payload);
-  return encoding.toUint8Array(encoder);
+  const head = 2 + sizeOf(payload.length);
+  const frame = Buffer.allocUnsafe(head + payload.length);
+  frame[0] = SYNC;
+  frame[1] = step;
+  let rest = payload.length;
+  for (let i = 2; i < head; i++) {
+    frame[i] = i === head - 1 ? rest : 0x80 | (rest & 0x7f);
+    rest = Math.floor(rest / 128);
+  }
+  frame.set(payload, head);
+  return frame;
 };
 
 export const writeStep1 = (stateVector: Uint8Array): Uint8Array => sync(STEP_1, stateVector);

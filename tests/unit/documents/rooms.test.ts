@@ -61,6 +61,49 @@ test('SY-2: a commit that fails is told to every write in it, and the next ones 
   expect(settled).toEqual(['failed', 'kept']);
 });
 
+test('SY-12: a flush waits for what was queued before it, and not for a server that never falls quiet', async () => {
+  const clock = new HandClock();
+  const committed: string[] = [];
+  let after = 0;
+  const committer: Committer = new Committer(async (batch) => {
+    committed.push(...batch.map((b) => b.document));
+    // As on a busy server: while one commit runs, the next write comes.
+    if (after < 1000) committer.add(write(`after ${String(after++)}`), () => undefined);
+    return batch.map(() => 'kept');
+  }, clock);
+  committer.add(write('before'), () => undefined);
+  await committer.flush();
+  expect(committed[0]).toBe('before');
+  expect(after).toBeLessThan(5);
+});
+
+test('SY-12: a busy server gathers longer than a quiet one', async () => {
+  const clock = new HandClock();
+  const batches: number[] = [];
+  const committer = new Committer(async (batch) => {
+    batches.push(batch.length);
+    return batch.map(() => 'kept');
+  }, clock);
+  const add = (count: number): void => {
+    for (let i = 0; i < count; i++) committer.add(write('d'), () => undefined);
+  };
+  add(5);
+  clock.advance(3);
+  await settleDown();
+  expect(batches).toEqual([5]);
+  add(1);
+  clock.advance(3);
+  await settleDown();
+  expect(batches).toEqual([5]);
+  clock.advance(3);
+  await settleDown();
+  expect(batches).toEqual([5, 1]);
+  add(1);
+  clock.advance(3);
+  await settleDown();
+  expect(batches).toEqual([5, 1, 1]);
+});
+
 /** A room whose commits wait until they are let go. */
 const heldRoom = async () => {
   const clock = new HandClock();

@@ -1,0 +1,35 @@
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { met, type Report } from '../bench/suite/report.ts';
+
+const root = join(import.meta.dirname, '../..');
+
+/** One short run; the report it leaves. */
+const run = (): Report => {
+  const args = ['tsx', 'tests/bench/suite.ts', '--short', '--only=edits,panel,scale'];
+  const ended = spawnSync('npx', args, { cwd: root, encoding: 'utf8' });
+  if (ended.stdout === '') throw new Error(ended.stderr);
+  return JSON.parse(readFileSync(join(root, 'tests/.output/bench.json'), 'utf8')) as Report;
+};
+
+/** A ratio that noise alone pushed over its limit does not stay over it. */
+const failing = (report: Report): string[] =>
+  report.goals.filter((g) => g.gate && !met(g)).map((g) => `${g.what}: ${g.measured.toFixed(2)}`);
+
+test(
+  'the bench in short: nothing is lost, and no ratio to a stock server in the same run is past its gate',
+  { timeout: 600_000 },
+  () => {
+    const first = run();
+    for (const words of first.missing) process.stderr.write(`BENCH, NOT MEASURED: ${words}\n`);
+    expect(first.sections.map((s) => s.name)).toEqual(['Edits', 'Panel', 'Scale', 'Catalogue']);
+    expect(first.goals.filter((g) => g.gate).length).toBeGreaterThanOrEqual(3);
+    for (const { what, measured } of first.goals) expect(measured, what).toBeGreaterThanOrEqual(0);
+    const left = failing(first).length === 0 ? [] : failing(run());
+    expect(left).toEqual([]);
+    for (const g of first.goals)
+      process.stderr.write(`bench: ${g.what} ${g.measured.toFixed(2)}\n`);
+  },
+);
