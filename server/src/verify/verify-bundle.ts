@@ -280,7 +280,7 @@ export const verifyBundle = (
     const p = readProtocol(b, events);
     checkNames(b, replay);
     const gate = gateFaults(
-      events.map(({ event, actor }) => ({ ...event, actor })),
+      events.map((e) => ({ ...e.event, actor: e.actor })),
       p,
     );
     if (gate) throw new Broken('gates', `event ${String(gate.seq)}`, gate.fault);
