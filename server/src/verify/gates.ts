@@ -36,11 +36,11 @@ const entryFault = (p: Protocol, { data }: Event<'entry-posted'>): string | unde
  * decisions that are missing. Returns the number of the first event that does not fit, and why.
  */
 export const gateFaults = (
-  events: readonly (EvaluationEvent & { actor: string })[],
+  events: readonly { event: EvaluationEvent; actor: string }[],
   p: Protocol,
 ): { seq: number; fault: string } | undefined => {
   const r = emptyReplay();
-  for (const [seq, event] of events.entries()) {
+  for (const [seq, { event, actor }] of events.entries()) {
     let fault: string | undefined;
     if (event.type === 'gate-decided') fault = gateFault(r, p, event);
     else if (event.type === 'entry-posted') fault = entryFault(p, event);
@@ -49,7 +49,7 @@ export const gateFaults = (
       if (task !== undefined) fault = `the trials of "${task}" meet its criterion, undecided`;
     }
     if (fault !== undefined) return { seq, fault };
-    takeEvent(r, event, event.actor);
+    takeEvent(r, event, actor);
   }
   return undefined;
 };

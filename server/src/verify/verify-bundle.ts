@@ -279,10 +279,7 @@ export const verifyBundle = (
     const { replay, events, remarks } = replayEvents(b);
     const p = readProtocol(b, events);
     checkNames(b, replay);
-    const gate = gateFaults(
-      events.map((e) => ({ ...e.event, actor: e.actor })),
-      p,
-    );
+    const gate = gateFaults(events, p);
     if (gate) throw new Broken('gates', `event ${String(gate.seq)}`, gate.fault);
     const result = checkFigures(b, p, replay, events);
     const facts = {
