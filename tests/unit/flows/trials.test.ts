@@ -163,20 +163,27 @@ test('the record tells what the trials said, and which were set aside', async ()
 });
 
 describe('the verifier holds decisions against the trials', () => {
+  type Logged = Awaited<ReturnType<typeof locked>>['events'];
+  const faultsOf = (events: Logged, p: typeof protocol) =>
+    gateFaults(
+      events.map((event) => ({ event, actor: event.actor })),
+      p,
+    );
+
   test('a decision that says otherwise than the trials, or is missing, is found', async () => {
     const { events } = await locked();
-    expect(gateFaults(events, protocol)).toBeUndefined();
+    expect(faultsOf(events, protocol)).toBeUndefined();
     const at = events.findIndex((e) => e.type === 'gate-decided');
     const lie = events.map((e) =>
       e.type === 'gate-decided' ? { ...e, data: { ...e.data, backedByTrials: false } } : e,
     );
-    expect(gateFaults(lie, protocol)).toMatchObject({ seq: at, fault: /do not back it/u });
+    expect(faultsOf(lie, protocol)).toMatchObject({ seq: at, fault: /do not back it/u });
     const without = events.filter((e) => e.type !== 'gate-decided');
-    expect(gateFaults(without, protocol)).toMatchObject({ fault: /undecided/u });
+    expect(faultsOf(without, protocol)).toMatchObject({ fault: /undecided/u });
     const voided = events.filter(
       (e) => !(e.type === 'entry-posted' && e.data.entry.kind === 'trial'),
     );
-    expect(gateFaults(voided, protocol)).toMatchObject({ fault: /back it, and they do not/u });
+    expect(faultsOf(voided, protocol)).toMatchObject({ fault: /back it, and they do not/u });
   });
 
   test('a trial of another protocol is found', async () => {
@@ -186,7 +193,7 @@ describe('the verifier holds decisions against the trials', () => {
         ? { ...e, data: { ...e.data, entry: { ...e.data.entry, state: 'none-such' } } }
         : e,
     );
-    expect(gateFaults(strange, protocol)?.fault).toMatch(/state that is not there/u);
+    expect(faultsOf(strange, protocol)?.fault).toMatch(/state that is not there/u);
   });
 });
 
