@@ -39,7 +39,7 @@ describe('TX-2: there is no minus zero', () => {
       '"weight":-0',
     );
     const read = checkProtocol(text);
-    expect(read.ok ? [] : read.faults.map((f) => f.fault)).toContain(
+    expect(read.ok ? [] : read.faults.map((f) => f.remedy)).toContain(
       'Write zero as 0, without a minus sign.',
     );
   });

@@ -41,6 +41,11 @@ export const refusals: SameWords<typeof english> = {
     'nobody-seated': 'Noch hat niemand einen Platz.',
     'duplicate-command': 'Das ist bereits geschehen.',
     'try-again': 'Das ging gerade nicht. Versuchen Sie es noch einmal.',
+    'everyone-stopped':
+      'Alles steht still. Die Moderation gibt den Tag wieder frei; bis dahin beginnt nichts.',
+    'draft-changed': 'Jemand anderes hat diesen Entwurf inzwischen geändert.',
+    'protocol-faulty': 'An diesem Protokoll stimmt noch etwas nicht; siehe die Liste.',
+    'version-order': 'Die Nummer der Version muss höher sein als die der letzten.',
     'read-only': 'Hier kann gerade nur gelesen werden.',
   },
 };
