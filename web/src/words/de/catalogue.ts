@@ -6,7 +6,9 @@ import { plural } from './plural.ts';
 export const catalogueWords: SameWords<typeof english> = {
   catalogue: {
     title: 'Katalog',
+    safety: 'Sicherheit des Tages',
     specimens: 'Prüfstücke',
+    protocols: 'Protokolle',
     lead: 'Jede abgeschlossene Begutachtung dieses Arbeitsbereichs. Erschwernisstufen: 0 ist Versorgung wie ohne die Ausrüstung.',
     search: 'Hersteller, Modell, Sportart, Befestigung suchen',
     filters: 'Filter',
@@ -50,6 +52,7 @@ export const catalogueWords: SameWords<typeof english> = {
     },
     states: { current: 'gültig', superseded: 'ersetzt', withdrawn: 'zurückgezogen' },
     again: 'erneute Begutachtung',
+    paper: 'von Papier übernommen',
     provisional: 'vorläufig',
     card: 'Versorgungskarte',
     record: 'Bericht',
@@ -141,6 +144,8 @@ export const catalogueWords: SameWords<typeof english> = {
     first:
       'Zuerst gelten Ihre örtlichen Vorgaben und die ärztliche Leitung. Diese Karte sagt, was ein Gremium in einem gestellten Versuch festgestellt hat. Sie sagt nicht, wie jemand zu behandeln ist.',
     stop: 'Nicht zum Gebrauch während eines Notfalls.',
+    paper:
+      'Das Gremium hat auf Papier geurteilt: Seine Urteile wurden übernommen und von diesem Programm nie versiegelt.',
     found: 'Was das Gremium festgestellt hat',
     blocked: 'Versorgung war blockiert bei',
     notBacked: 'nicht durch Versuche gestützt',
@@ -157,8 +162,9 @@ export const catalogueWords: SameWords<typeof english> = {
     tools: 'Werkzeuge und wie es mit ihnen ging',
     noTools: 'Keine Aufgabe mit einem Werkzeug wurde beurteilt.',
     trials: (done, of, time) =>
-      `geschafft in ${String(done)} von ${plural(of, 'Versuch', 'Versuchen')} mit Zeit${time}`,
+      `geschafft in ${String(done)} von ${plural(of, 'Versuch', 'Versuchen')}${time}`,
     middle: (seconds) => `, mittlere Zeit ${seconds} s`,
+    noMiddle: (why) => `, keine mittlere Zeit: ${why}`,
     noTrials: 'kein Versuch mit Zeit festgehalten',
     noTrialsAtAll: 'Kein Versuch mit Zeit ist festgehalten: Was folgt, hat das Gremium geklärt.',
     tested: 'Geprüfte Zustände',

@@ -7,6 +7,7 @@ import { plural } from './plural.ts';
 export const deskWords: SameWords<typeof english> = {
   desk: {
     title: 'Pult',
+    paper: 'Urteile von Papier übernehmen',
     start: 'Runde 1 beginnen, versiegelt',
     startNone: 'Laden Sie zuerst mindestens eine Person zum Begutachten ein.',
     open: 'Runde öffnen',
@@ -53,7 +54,11 @@ export const deskWords: SameWords<typeof english> = {
     gate: 'Kritisches Versagen',
     gateProposed: (who) => `Vorgeschlagen von ${who}`,
     gateWorst: (who) => `Als schlechteste Stufe beurteilt von ${who}`,
-    gateTrials: 'Die Versuche erfüllen das Kriterium.',
+    gateTrials: {
+      met: 'Die Versuche erfüllen das Kriterium.',
+      'not-met': 'Die Versuche erfüllen das Kriterium nicht.',
+      'not-enough-trials': 'Zu wenige Versuche, um zu sagen, ob das Kriterium erfüllt ist.',
+    },
     gateAnew: 'Nach der Ablehnung haben die Versuche das Kriterium erfüllt: Entscheiden Sie neu.',
     gateOwed: 'Ihre Entscheidung steht aus.',
     confirm: 'Bestätigen',

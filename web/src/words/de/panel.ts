@@ -42,6 +42,12 @@ export const panelWords: SameWords<typeof english> = {
     count: (n) => plural(n, 'Begutachtung', 'Begutachtungen'),
   },
   panel: {
+    learning: 'Meine Urteile im Lauf der Zeit',
+    learningOf: 'Urteile im Lauf der Zeit',
+    practise: 'An einer abgeschlossenen Begutachtung üben',
+    protocolPage: 'Wie sich das Protokoll bewährt',
+    paper: 'auf Papier geurteilt, hier sitzt niemand',
+    plan: 'Den Tag planen',
     seats: 'Plätze',
     invite: 'Einladen',
     role: 'Rolle',

@@ -7,6 +7,7 @@ const several = (who: string): boolean => who.includes(' und ');
 
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords: SameWords<typeof english> = {
+  fromPaper: 'Von Papier übernommen: hier nicht versiegelt',
   reasonCount: (n, min) => (n < min ? `noch ${String(min - n)} Zeichen` : 'lang genug'),
   save: {
     nothing: 'Noch kein Urteil',

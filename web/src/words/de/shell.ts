@@ -4,12 +4,9 @@ import type { SameWords } from '../same-words.ts';
 /** Words of the shell and of the way in: everything the first screen needs, and no more. */
 export const shellWords: SameWords<typeof english> = {
   app: 'Unhindered',
-  tagline: 'Begutachtung von Schutzausrüstung und Notfallversorgung',
   settings: 'Einstellungen',
   offline: 'Keine Verbindung zum Server. Prüfen Sie das Netz und versuchen Sie es noch einmal.',
-  back: 'Zurück',
   cancel: 'Zurück',
-  close: 'Schließen',
   copy: 'Kopieren',
   copied: 'Kopiert',
   signOut: 'Abmelden',

@@ -7,6 +7,13 @@ export const trialWords: SameWords<typeof english> = {
   trials: {
     title: 'Versuche',
     media: 'Fotos und Clips',
+    series: 'Messreihe aus einer Datei',
+    access: 'Zeit bis zum Zugang',
+    fromFile: (file) => `aus ${file}`,
+    fromFiles: (file, names) => `aus ${file}: ${names}`,
+    typeInstead: 'Stattdessen eintippen',
+    criterionMeasured:
+      'Das Protokoll sagt, was die Messwerte hier entscheiden. Wo sie eine Antwort geben, gelten sie; Ihre Antwort steht daneben und gilt, wo nichts gemessen wurde.',
     safety: 'Vor einer Sitzung',
     task: 'Aufgabe',
     state: 'Ausrüstung',
@@ -90,6 +97,10 @@ export const trialWords: SameWords<typeof english> = {
   evidence: {
     title: 'Was die Versuche sagen',
     none: 'Noch zählt kein Versuch dieser Aufgabe.',
+    measured: (n) =>
+      `In ${plural(n, 'Versuch', 'Versuchen')} haben die Messwerte nach den Grenzen des Protokolls geantwortet.`,
+    differs: (n) =>
+      `In ${plural(n, 'Versuch', 'Versuchen')} wurde etwas anderes vermerkt als gemessen. Der Messwert gilt; sehen Sie sich den Versuch an.`,
     share: (done, of, lower, upper) =>
       `Geschafft in ${String(done)} von ${plural(of, 'Versuch', 'Versuchen')} mit der Ausrüstung (95-%-Grenzen ${lower} bis ${upper}).`,
     median: (time) => `Mittlere Zeit ${time}, ein nicht geschaffter Versuch als längster gezählt.`,
