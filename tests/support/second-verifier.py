@@ -5,7 +5,9 @@ Prints one line of JSON for each file: {"ok", "step", "what", "result"}. Exit 0 
 """
 import base64, functools, json, re, sys, unicodedata
 from second_verifier_figures import result
-from second_verifier_reading import BUNDLE, Broken, number, read, replay, sha
+from second_verifier_order import replay, sha
+from second_verifier_reading import BUNDLE, Broken, number, read
+from second_verifier_trials import misjudged, strange
 
 # --- Ed25519, RFC 8032 section 5.1.7 -------------------------------------------------------------------------
 
@@ -92,14 +94,21 @@ def key_of(vkey):
 
 def note_of(note, vkey, step):
     name, key_id, key = key_of(vkey)
-    parts = re.fullmatch('([^\n]+)\n(0|[1-9][0-9]*)\n([^\n]+)\n\n\u2014 ([^ \n]+) ([^ \n]+)\n', note)
+    parts = re.fullmatch('([^\n]+)\n(0|[1-9][0-9]*)\n([^\n]+)\n\n((?:\u2014 [^ \n]+ [^ \n]+\n){1,100})', note)
     if not parts:
         raise Broken(step, 'no checkpoint')
-    origin, size, told, signer, text = parts.groups()
-    signature, head = base64_of(text), base64_of(told)
-    fits = signature and len(signature) == 68 and head and len(head) == 32
-    if not fits or signer != name or signature[:4] != key_id:
+    origin, size, told, lines = parts.groups()
+    head, own = base64_of(told), []
+    for line in lines[:-1].split('\n'):
+        _, signer, text = line.split(' ')
+        signature = base64_of(text)
+        if not signature or len(signature) < 5:
+            raise Broken(step, 'signature line')
+        if signer == name and signature[:4] == key_id:
+            own.append(signature)
+    if not head or len(head) != 32 or len(own) != 1 or len(own[0]) != 68:
         raise Broken(step, 'no checkpoint of this key')
+    signature = own[0]
     if not signed(key, ('%s\n%s\n%s\n' % (origin, size, told)).encode(), signature[4:]):
         raise Broken(step, 'signature')
     return origin, int(size), head
@@ -157,6 +166,8 @@ def check(data, key=None, seen=()):
         if not known or entry['seat'] <= before or sha(entry['salt'], name).hexdigest() != known['hash']:
             raise Broken('names', entry['seat'])
         before = entry['seat']
+    if strange(state.board, protocol) or any(misjudged(m, protocol) for m in state.moments):
+        raise Broken('gates', 'trials and decisions')
     rule, told = protocol['divergence'], first['divergence']
     split = None if rule['split'] is None else number(rule['split'])
     if (told['id'], told['lone'], told['split']) != (rule['id'], number(rule['lone']), split):

@@ -1,5 +1,6 @@
 """The second verifier's figures (FORMAT.md, section 7)."""
 import math
+from second_verifier_trials import against, evidence
 
 
 def decimal(x):
@@ -134,9 +135,18 @@ def apart(values, rule):
     return rule['split'] is not None and spread > float(rule['split']) + 1e-12
 
 
+def trials_of(protocol, board):
+    rows = evidence(protocol, board)
+    return {} if rows is None else {'evidence': [
+        {'task': task, 'valid': float(n), 'done': float(done), 'share': decimal(done / n), 'lower': decimal(low),
+         'upper': decimal(high), 'medianSeconds': figure(*median), 'criterion': status}
+        for task, n, done, low, high, median, status in rows]}
+
+
 def result(state, protocol, rule):
     ids = [t['id'] for s in protocol['sections'] for t in s['tasks']]
-    opened = {t for r in state.rounds if r['opened'] for t in r['tasks']}
+    opened, standing = state.opened(), state.board.standing()
+    items = {t['id']: t for s in protocol['sections'] for t in s['tasks']}
 
     def ratings(task, everybody=False):
         row = state.ratings.get(task, {})
@@ -166,8 +176,9 @@ def result(state, protocol, rule):
             settled[t] = value
         tasks.append({'task': t, 'settled': figure(value, 'no counted rating'),
                       'how': 'no-ratings' if value is None else how['how'], 'median': figure(median, 'no counted rating'),
-                      'n': float(len(values)), 'divergent': t in opened and (apart(values, rule) or disputed(t))})
-    blocked = [t for t in ids if state.gates.get(t) is True]
+                      'n': float(len(values)), 'divergent': t in opened and (
+                          apart(values, rule) or disputed(t) or against(protocol, items[t], standing, values))})
+    blocked = [t for t in ids if t in state.gates and state.gates[t]['confirmed']]
     value, sections = weighted(protocol, settled.get)
     pairs = list(zip(protocol['sections'], sections))
     every = sum(s['weight'] for s, _ in pairs)
@@ -183,5 +194,5 @@ def result(state, protocol, rule):
                          for s, (mean, rated) in pairs]},
         'means': means(protocol, counted), 'meansWithInterests': means(protocol, reviewers(True)),
         'alphaOrdinal': alpha([list(steps(t).values()) for t in ids if t in opened]),
-        'tasks': tasks, 'counted': [s for s, _ in counted],
+        'tasks': tasks, 'counted': [s for s, _ in counted], **trials_of(protocol, state.board),
     }

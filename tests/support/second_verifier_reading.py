@@ -1,5 +1,5 @@
-"""The second verifier's reader: canonical JSON, shapes and order (FORMAT.md, sections 1 to 3)."""
-import hashlib, json, math, re, unicodedata
+"""The second verifier's reader: canonical JSON and shapes (FORMAT.md, sections 1 and 2)."""
+import json, math, re, unicodedata
 
 # --- Section 1: canonical JSON -------------------------------------------------------------------------------
 
@@ -72,7 +72,9 @@ def read(text):
 # --- Section 2: shapes ---------------------------------------------------------------------------------------
 
 SPACE = '\t\n\x0b\x0c\r \xa0\u1680' + ''.join(map(chr, range(0x2000, 0x200b))) + '\u2028\u2029\u202f\u205f\u3000\ufeff'
-FORBIDDEN = re.compile('[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]')
+FORBIDDEN = re.compile('[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]')
+UNSEEN = re.compile('[\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u2800\u3164'
+                    '\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufff8\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff]')
 
 def is_str(v): return isinstance(v, str)
 def is_bool(v): return isinstance(v, bool)
@@ -84,20 +86,22 @@ def obj(optional={}, **shapes):
     every = {**shapes, **optional}
     return lambda v: (isinstance(v, dict) and shapes.keys() <= v.keys() <= every.keys()
                       and all(every[n](x) for n, x in v.items()))
-def whole(low, high=2**53 - 1):
+def whole(low, high=math.inf):
     return lambda v: isinstance(v, float) and v == int(v) and low <= v <= high
 def text(low, high):
     return lambda v: (is_str(v) and not FORBIDDEN.search(v) and v == unicodedata.normalize('NFC', v).strip(SPACE)
-                      and low <= len(v) <= high)
+                      and low <= len(UNSEEN.sub('', v).strip(SPACE)) and len(v) <= high)
 def line(low, high):
     runs = re.compile('[' + SPACE + ']+')
     return lambda v: text(low, high)(v) and runs.sub(' ', v) == v
+def unique(values): return len(values) == len(set(values))
 def id_of(prefix): return like(prefix + '_[A-Za-z0-9_-]{22}')
 
 REASON = text(1, 2000)
 EV, PN, SEAT, DOC, LATE, SP, FIT, MEDIA, INCIDENT = map(id_of, ('ev', 'pn', 'st', 'dc', 'lt', 'sp', 'ft', 'md', 'ic'))
 SLUG, HASH = like('[a-z0-9][a-z0-9-]{0,63}'), like('[0-9a-f]{64}')
 INSTANT = like(r'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z')
+SAFE = 2**53 - 1
 HALF, ROUND, COUNT = maybe(like(r'-?\d{1,3}(\.5)?')), whole(1), whole(0)
 KEY = like('st_[A-Za-z0-9_-]{22}/[A-Za-z0-9_-]{22}')
 ROLE = one('moderator', 'reviewer', 'observer', 'wall', 'recorder', 'operator')
@@ -115,7 +119,7 @@ DETAILS = obj(kind=one('helmet', 'pads', 'torso', 'combined', 'other'), sport=li
               hardware=many(obj(kind=line(1, 60), material=line(0, 60), count=whole(1, 200), condition=line(0, 120)), 40))
 PIECE = dict(specimen=SP, details=DETAILS)
 REGISTERED = obj(parts=many(obj(**PIECE)), **PIECE)
-def filled(shape, most): return lambda v: many(shape, most)(v) and len(v) > 0
+def filled(shape, most=math.inf): return lambda v: many(shape, most)(v) and len(v) > 0
 CHECK = obj(instructions=obj(title=line(1, 160), edition=line(0, 80)), checker=SEAT, problems=text(0, 1000),
             steps=filled(obj(what=line(1, 200), result=one('met', 'not-met', 'not-applicable'), remark=line(0, 300)), 60),
             model=obj(code=like('(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}'), size=line(0, 60)), seconds=maybe(whole(1, 36000)),
@@ -126,10 +130,34 @@ TIES = [obj(to=one('maker', 'rival'), detail=text(3, 500)), obj(to=one('tool'), 
 def TIE(v): return any(t(v) for t in TIES)
 DECLARATION = obj(ties=many(TIE, 20), familiarity=one('none', 'seen', 'handled', 'daily'))
 
-MODEL = like('(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}')
 SINCE = {'since': INSTANT}
 NOTE = obj(what=text(3, 1000), happenedAt=INSTANT, task=maybe(SLUG), trial=maybe(KEY), done=text(3, 1000),
            direction=one('informed', 'not-informed'))
+MODEL = like('(?=[A-Z-]*[0-9])[A-Z0-9-]{1,12}')
+REMARK = obj(kind=one('remark'), task=maybe(SLUG), text=text(1, 2000), at=INSTANT, replaces=maybe(KEY))
+QUANTITY_SHAPE = like(r'-?(0|[1-9]\d*)(\.\d*[1-9])?')
+def QUANTITY(v): return QUANTITY_SHAPE(v) and len(v) <= 24 and v != '-0'
+TIME_SHAPE = like(r'(0|[1-9]\d{0,4})(\.\d{0,2}[1-9])?')
+def TIME(v): return TIME_SHAPE(v) and float(v) <= 86400
+COUNTS_SHAPE = obj(successes=whole(0), of=whole(1, 100000))
+def COUNTS(v): return COUNTS_SHAPE(v) and v['successes'] <= v['of']
+MEASURE = like('[a-z][A-Za-z0-9_-]{0,63}')
+MEASURED = obj(measure=MEASURE, value=QUANTITY, counts=maybe(COUNTS))
+SOURCE = obj(file=line(1, 120), sha256=HASH, rows=whole(1), software=line(1, 80), measures=filled(MEASURE),
+             **{'as': like(r'\{[ -~]{1,2998}\}')})
+TRIAL_SHAPE = obj({'model': MODEL, 'sources': filled(SOURCE, 4)}, kind=one('trial'), task=SLUG, state=SLUG, condition=one('equipment', 'reference', 'practice', 'hidden-fault'),
+                  operator=like('[A-Z0-9][A-Z0-9-]{0,11}'), done=is_bool, seconds=maybe(TIME), criterion=maybe(is_bool),
+                  splits=many(obj(label=line(0, 40), seconds=TIME), 20), measures=many(MEASURED, 70),
+                  note=maybe(text(1, 1000)), at=INSTANT, replaces=maybe(KEY))
+def TRIAL(v):
+    if not TRIAL_SHAPE(v):
+        return False
+    splits, names = [float(x['seconds']) for x in v['splits']], [m['measure'] for m in v['measures']]
+    ends = v['seconds'] is None or all(x <= float(v['seconds']) for x in splits)
+    sourced = [m for x in v.get('sources', []) for m in x['measures']]
+    return ends and splits == sorted(splits) and unique(names) and unique(sourced) and set(sourced) <= set(names)
+VOID = obj(kind=one('trial-void'), task=SLUG, trial=KEY, reason=text(3, 500), at=INSTANT)
+def ENTRY(v): return REMARK(v) or TRIAL(v) or VOID(v)
 
 PLACES = [obj(of=one('trial'), key=KEY), obj(of=one('task'), task=SLUG)]
 def PLACE(v): return any(p(v) for p in PLACES)
@@ -154,7 +182,7 @@ DATA = {
     'sheet-resumed': obj(round=ROUND, seat=SEAT),
     'sheet-recorded': obj(round=ROUND, seat=SEAT, ratings=many(obj(task=SLUG, rating=RATING, changed=is_bool)),
                           remarks=many(obj(task=maybe(SLUG), text=is_str, at=INSTANT)), digest=HASH, nonce=HASH),
-    'round-opened': obj(round=ROUND, missing=many(obj(seat=SEAT, unrated=whole(-math.inf, math.inf)))),
+    'round-opened': obj(round=ROUND, missing=many(obj(seat=SEAT, unrated=whole(-math.inf)))),
     'ratings-imported': obj(file=is_str, sha256=HASH, bytes=whole(1), rows=whole(1), empty=COUNT,
                             leftOut=many(obj(line=whole(1), column=is_str, fault=is_str)),
                             seats=many(obj(seat=SEAT, how=one('paper', 'matched'))),
@@ -166,8 +194,7 @@ DATA = {
     'task-settled': obj(task=SLUG, how=one('adopt', 'decide', 'leave-open'), value=HALF, old=HALF, reason=maybe(REASON)),
     'task-reopened': obj(task=SLUG, old=HALF, reason=REASON),
     'gate-decided': obj(task=SLUG, confirmed=is_bool, backedByTrials=is_bool, reason=REASON),
-    'entry-posted': obj(seat=SEAT, key=KEY, entry=obj(kind=one('remark'), task=maybe(SLUG), text=text(1, 2000),
-                                                      at=INSTANT, replaces=maybe(KEY))),
+    'entry-posted': obj(seat=SEAT, key=KEY, entry=ENTRY),
     'task-presented': obj(task=maybe(SLUG)),
     'evaluation-locked': obj(meaning=is_str, signedBy=SEAT, software=is_str, result=lambda v: True),
     'evaluation-withdrawn': obj(reason=REASON),
@@ -185,249 +212,11 @@ DATA = {
     'model-trials-decided': obj(model=MODEL, count=is_bool, reason=REASON),
     'incident-noted': obj(incident=INCIDENT, seat=SEAT, note=NOTE),
     'server-started': obj(software=is_str, before=maybe(is_str), unclean=is_bool),
-    'clock-jumped': obj(ms=whole(-(2**53 - 1)), expected=INSTANT, shown=INSTANT, running=is_bool),
-    'store-restored': obj(had=maybe(COUNT), has=COUNT),
+    'clock-jumped': obj(ms=whole(-SAFE, SAFE), expected=INSTANT, shown=INSTANT, running=is_bool),
+    'store-restored': obj(had=maybe(whole(0, SAFE)), has=whole(0, SAFE)),
 }
 ENVELOPE = obj(v=lambda v: v == 1.0 and not is_bool(v), log=is_str, seq=COUNT, at=INSTANT, clientAt=maybe(INSTANT),
                actor=is_str, role=is_str, device=maybe(is_str), cmd=maybe(is_str), type=is_str, data=lambda v: True)
 BUNDLE = obj(format=one('unhindered-bundle/1'), software=is_str, log=EV, origin=is_str, vkey=is_str,
              events=many(is_str), checkpoints=many(is_str), protocol=is_str, result=lambda v: isinstance(v, dict),
              names=many(obj(seat=SEAT, name=is_str, salt=is_str)))
-
-# --- Section 3: order ----------------------------------------------------------------------------------------
-
-PSO, MOD = ('preparing', 'sealed', 'opened'), ('moderator',)
-WORK = ('moderator', 'reviewer', 'recorder', 'operator')
-ORDER = {
-    'evaluation-created': (('new',), None, 'preparing'), 'seat-taken': (PSO, None, None),
-    'specimen-corrected': (PSO, None, None), 'fit-checked': (PSO, ('moderator', 'recorder'), None),
-    'fit-overridden': (('preparing', 'sealed'), MOD, None),
-    'seat-revoked': (PSO, MOD, None), 'task-presented': (PSO, MOD, None),
-    'interest-declared': (PSO, ('moderator', 'reviewer'), None),
-    'entry-posted': (PSO, ('moderator', 'reviewer', 'recorder', 'operator'), None),
-    'round-started': (('preparing', 'opened'), MOD, 'sealed'), 'sheet-added': (('sealed', 'opened'), None, None),
-    'sheet-finished': (('sealed', 'opened'), ('reviewer',), None), 'late-offered': (('sealed', 'opened'), ('reviewer',), None),
-    'sheet-resumed': (('sealed',), ('reviewer',), None),
-    'sheet-recorded': (('sealed', 'opened'), ('moderator', 'reviewer'), None),
-    'late-decided': (('sealed', 'opened'), MOD, None), 'round-opened': (('sealed',), MOD, 'opened'),
-    'ratings-imported': (('preparing',), MOD, 'opened'),
-    'rating-corrected': (('opened',), ('reviewer',), None), 'task-settled': (('opened',), MOD, None),
-    'task-reopened': (('opened',), MOD, None), 'gate-decided': (('opened',), MOD, None),
-    'evaluation-locked': (('opened',), MOD, 'locked'), 'evaluation-withdrawn': (PSO + ('locked',), MOD, 'withdrawn'),
-    'endorsement-stated': (('opened',), ('reviewer',), None), 'evaluation-superseded': (('locked',), MOD, None),
-    'media-attached': (PSO, ('moderator', 'reviewer', 'recorder', 'operator'), None),
-    'media-removed': (PSO + ('locked', 'withdrawn'), MOD, None),
-    'moment-marked': (PSO, ('moderator', 'reviewer', 'observer', 'recorder', 'operator'), None),
-    'clip-watched': (PSO, ('reviewer',), None), 'observation-stated': (('sealed', 'opened'), ('reviewer',), None),
-    'everyone-stopped': (PSO, WORK, None), 'briefing-acknowledged': (PSO, WORK, None),
-    'everyone-resumed': (PSO, MOD, None), 'model-trials-decided': (PSO, MOD, None),
-    'consent-recorded': (PSO, ('moderator', 'recorder'), None),
-    'consent-withdrawn': (PSO, WORK + ('observer',), None), 'incident-noted': (PSO, WORK + ('observer',), None),
-    'server-started': (PSO, ('system',), None), 'clock-jumped': (PSO, ('system',), None),
-    'store-restored': (PSO, ('system',), None),
-}
-
-class State:
-    def __init__(self):
-        self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
-        self.superseded, self.paper = False, None
-        self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
-        self.media, self.stopped, self.models, self.incidents, self.entries = {}, False, {}, set(), set()
-        self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
-
-    def may_open(self):
-        return not self.asked or list(self.fits.values())[-1:] == ['passed'] or self.waived == len(self.fits)
-
-    def rate(self, task, seat, rating):
-        self.ratings.setdefault(task, {})[seat] = rating
-
-def need(held, what):
-    if not held:
-        raise Broken('order', what)
-
-def allowed(s, e):
-    stages, roles, _ = ORDER[e['type']]
-    need(s.stage in stages, 'stage')
-    if s.paper is not None:
-        need(e['actor'] not in s.paper, 'seat from paper')
-        need(e['type'] not in ('round-started', 'sheet-added', 'sheet-finished', 'sheet-recorded', 'late-offered'), 'beside paper')
-    system = e['actor'] == 'system' and e['role'] == 'system'
-    if system or roles == ('system',):
-        return need(system and roles == ('system',), 'system')
-    seat = s.seats.get(e['actor'])
-    if s.stage == 'new' or (not seat and e['type'] in ('seat-taken', 'interest-declared', 'sheet-added', 'specimen-corrected')):
-        return
-    need(seat, 'no seat')
-    need(seat['role'] == e['role'] and not seat['revoked'] and (roles is None or e['role'] in roles), 'role')
-
-DAY = ('everyone-stopped', 'everyone-resumed', 'briefing-acknowledged', 'consent-recorded', 'consent-withdrawn',
-       'model-trials-decided', 'incident-noted')
-
-def take_day(s, kind, d, actor):
-    if 'since' in d:
-        need(s.stage == 'preparing', 'of an earlier time')
-    elif 'seat' in d:
-        need(d['seat'] == actor, 'for another seat')
-    model = s.models.get(d.get('model'))
-    if kind == 'everyone-stopped':
-        s.stopped = True
-    elif kind == 'everyone-resumed':
-        need(s.stopped, 'nobody had stopped')
-        s.stopped = False
-    elif kind == 'consent-recorded':
-        need(model is None, 'model known')
-        s.models[d['model']] = 'there'
-    elif kind == 'consent-withdrawn':
-        need(model == 'there', 'model not there')
-        s.models[d['model']] = 'left'
-    elif kind == 'model-trials-decided':
-        need(model == 'left', 'model has not left')
-    elif kind == 'incident-noted':
-        need(d['incident'] not in s.incidents, 'noted twice')
-        need(d['note']['trial'] is None or d['note']['trial'] in s.entries, 'no such trial')
-        s.incidents.add(d['incident'])
-
-def unique(values):
-    values = list(values)
-    return len(values) == len(set(values))
-
-def take_paper(s, d):
-    named = [x['seat'] for x in d['seats']]
-    rated = {x['seat'] for r in d['rounds'] for x in r['sheets']}
-    need(unique(named) and rated == set(named), 'seats of paper')
-    need(all(n in s.seats and s.seats[n]['role'] == 'reviewer' and not s.seats[n]['revoked'] for n in named), 'no reviewer')
-    need(d['rounds'] and [r['round'] for r in d['rounds']] == list(range(1, len(d['rounds']) + 1)), 'rounds of paper')
-    need(s.may_open(), 'paper without a fit check')
-    s.paper = {x['seat'] for x in d['seats'] if x['how'] == 'paper'}
-    for r in d['rounds']:
-        seats = [x['seat'] for x in r['sheets']]
-        need(unique(seats), 'rated twice')
-        s.rounds.append({'tasks': r['tasks'], 'sheets': set(seats), 'recorded': set(seats), 'opened': True})
-        for sheet in r['sheets']:
-            tasks = [x['task'] for x in sheet['ratings']]
-            need(unique(tasks) and set(tasks) <= set(r['tasks']), 'tasks of paper')
-            for x in sheet['ratings']:
-                s.rate(x['task'], sheet['seat'], x['rating'])
-
-def take(s, e):
-    kind, d = e['type'], e['data']
-    if kind == 'evaluation-created':
-        s.asked, whole_kit = 'fitCheck' in d, d.get('registered')
-        s.pieces = {x['specimen']: x['details'] for x in [whole_kit] + whole_kit['parts']} if whole_kit else {}
-    elif kind == 'specimen-corrected':
-        need(s.pieces.get(d['specimen']) == d['old'], 'piece')
-        s.pieces[d['specimen']] = d['new']
-    elif kind == 'fit-checked':
-        c, results = d['check'], [x['result'] for x in d['check']['steps']]
-        need(d['fit'] not in s.fits and c['checker'] in s.seats, 'fit check')
-        need(d['replaces'] is None or (d['replaces'] in s.fits and d['replaces'] not in s.fixed), 'correction of a fit check')
-        need(c['outcome'] == 'failed' or ('met' in results and 'not-met' not in results), 'outcome of a fit check')
-        s.fixed.add(d['replaces'])
-        s.fits[d['fit']] = c['outcome']
-    elif kind == 'fit-overridden':
-        need(s.asked and not s.may_open(), 'nothing to override')
-        s.waived = len(s.fits)
-    elif kind == 'seat-taken':
-        need(d['seat'] not in s.seats, 'taken twice')
-        s.seats[d['seat']] = {'role': d['role'], 'hash': d['nameHash'], 'revoked': False, 'excluded': []}
-        if d['role'] == 'reviewer':
-            s.order.append(d['seat'])
-    elif kind in ('seat-revoked', 'interest-declared'):
-        need(d['seat'] in s.seats, 'unknown seat')
-        s.seats[d['seat']].update({'revoked': True} if kind == 'seat-revoked' else {'excluded': d['excluded']})
-    elif kind == 'round-started':
-        need(d['round'] == len(s.rounds) + 1, 'rounds')
-        s.rounds.append({'tasks': d['tasks'], 'sheets': {x['seat'] for x in d['sheets']}, 'recorded': set(), 'opened': False})
-    elif kind == 'sheet-added':
-        s.rounds[-1]['sheets'].add(d['seat'])
-    elif kind == 'sheet-recorded':
-        need(d['round'] <= len(s.rounds), 'no such round')
-        r = s.rounds[int(d['round']) - 1]
-        need(d['seat'] in r['sheets'] and d['seat'] not in r['recorded'], 'sheet')
-        r['recorded'].add(d['seat'])
-        for x in d['ratings']:
-            s.rate(x['task'], d['seat'], x['rating'])
-    elif kind == 'round-opened':
-        need(not s.stopped, 'opened while all stand still')
-        need(d['round'] != 1 or s.may_open(), 'opened without a fit check')
-        s.rounds[-1]['opened'] = True
-    elif kind == 'ratings-imported':
-        take_paper(s, d)
-    elif kind == 'rating-corrected':
-        s.rate(d['task'], d['seat'], d['new'])
-    elif kind == 'late-offered':
-        s.late[d['late']] = dict(d, decided=False)
-    elif kind == 'late-decided':
-        offer = s.late.get(d['late'])
-        need(offer and not offer['decided'], 'late')
-        offer['decided'] = True
-        if d['admitted']:
-            s.rate(offer['task'], offer['seat'], offer['rating'])
-    elif kind == 'task-settled':
-        need(d['task'] not in s.settled, 'settled twice')
-        s.settled[d['task']] = d
-    elif kind == 'task-reopened':
-        s.settled.pop(d['task'], None)
-        s.gates.pop(d['task'], None)
-    elif kind == 'endorsement-stated':
-        need(d['seat'] == e['actor'], 'for another seat')
-    elif kind == 'evaluation-superseded':
-        need(not s.superseded, 'superseded twice')
-        need(d['by'] != e['log'], 'superseded by itself')
-        s.superseded = True
-    elif kind == 'media-attached':
-        need(d['seat'] == e['actor'] and d['media'] not in s.media, 'attached')
-        need(all(not m['stands'] or m['sha256'] != d['sha256'] for m in s.media.values()), 'same file')
-        s.media[d['media']] = dict(d, stands=True, played=set())
-    elif kind == 'observation-stated':
-        need(d['seat'] == e['actor'] and d['round'] == len(s.rounds), 'observation')
-        need(d['seat'] in s.rounds[-1]['sheets'], 'observation without a sheet')
-    elif kind in ('media-removed', 'moment-marked', 'clip-watched'):
-        known = s.media.get(d['media'])
-        need(known and known['stands'], 'no such media')
-        if kind == 'media-removed':
-            known['stands'] = False
-        else:
-            need(known['type'].startswith('video/') and d['seat'] == e['actor'], 'moment')
-            need(kind == 'moment-marked' or d['seat'] not in known['played'], 'played twice')
-            known['played'].update({d['seat']} if kind == 'clip-watched' else ())
-    elif kind == 'entry-posted':
-        s.entries.add(d['key'])
-    elif kind in DAY:
-        take_day(s, kind, d, e['actor'])
-    elif kind == 'gate-decided':
-        need(d['task'] not in s.gates, 'decided twice')
-        s.gates[d['task']] = d['confirmed']
-    s.stage = ORDER[kind][2] or s.stage
-
-def sha(*parts):
-    return hashlib.sha256(b''.join(p.encode() if is_str(p) else p for p in parts))
-
-def composed(v):
-    if is_str(v):
-        return unicodedata.normalize('NFC', v) == v
-    inner = v.values() if isinstance(v, dict) else v if isinstance(v, list) else ()
-    return all(map(composed, inner))
-
-def replay(b):
-    s, events = State(), []
-    for i, raw in enumerate(b['events']):
-        try:
-            e = read(raw)
-        except (ValueError, RecursionError) as error:
-            raise Broken('events', str(error))
-        fits = ENVELOPE(e) and e['seq'] == i and e['log'] == b['log'] and e['type'] in DATA
-        if not (fits and DATA[e['type']](e['data']) and composed(e['data'])):
-            raise Broken('events', 'event %d' % i)
-        events.append(e)
-    for e in events:
-        allowed(s, e)
-        take(s, e)
-        if e['type'] == 'sheet-recorded':
-            d = e['data']
-            told = canonical({'evaluation': b['log'], **{n: d[n] for n in ('nonce', 'ratings', 'round', 'seat')}})
-            if sha(told).hexdigest() != d['digest']:
-                raise Broken('digests', d['seat'])
-    need(events and events[0]['type'] == 'evaluation-created', 'not created')
-    need(any(e['type'] == 'evaluation-locked' for e in events), 'not locked')
-    return s, events

@@ -60,10 +60,21 @@ export const withEvent = (bundle: BundleJson, at: number, change: (e: EventJson)
 export const indexOf = (bundle: BundleJson, type: string): number =>
   bundle.events.findIndex((e) => e.includes(`"type":"${type}"`));
 
-/** Changes one leaf of one event at random, from one event on: another number, text, null or boolean. */
-export const leafMutant = (shown: Shown, random: () => number, from = 0): Uint8Array => {
+/**
+ * Changes one leaf of one event at random, from one event on and among those of which `among` is true: another number,
+ * text, null or boolean.
+ */
+export const leafMutant = (
+  shown: Shown,
+  random: () => number,
+  from = 0,
+  among: (event: EventJson) => boolean = () => true,
+): Uint8Array => {
   const bundle = opened(shown);
-  const at = from + Math.floor(random() * (bundle.events.length - from));
+  const open = bundle.events.flatMap((text, i) =>
+    i >= from && among(JSON.parse(text) as EventJson) ? [i] : [],
+  );
+  const at = open[Math.floor(random() * open.length)] ?? from;
   const event = JSON.parse(bundle.events[at] ?? '') as object;
   const places: [Record<string, unknown>, string][] = [];
   const walk = (node: object): void => {

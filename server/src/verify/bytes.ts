@@ -41,7 +41,7 @@ const MAX_SIGNATURES = 100;
  * witness's, are passed over as the format says (C2SP signed-note); a string says what is wrong.
  */
 const ownSignature = (lines: string, name: string, id: string): Buffer | string => {
-  const signatures = lines.trimEnd().split('\n');
+  const signatures = lines.slice(0, -1).split('\n');
   if (signatures.length > MAX_SIGNATURES) return 'it has too many signatures';
   const own: Buffer[] = [];
   for (const line of signatures) {
@@ -62,7 +62,8 @@ export const readNote = (note: string, vkey: string): Note | string => {
   // Base64 has plus signs of its own.
   const encoded = rest.join('+');
   const key = fromBase64(encoded);
-  if (key?.length !== 33 || key[0] !== 1) return 'the verifier key is malformed';
+  if (key?.length !== 33 || key[0] !== 1 || /\s/u.test(name))
+    return 'the verifier key is malformed';
   const expectedId = hash(name, '\n', key).subarray(0, 4).toString('hex');
   if (expectedId !== id || vkey !== `${name}+${id}+${encoded}`)
     return 'the verifier key is malformed';

@@ -259,7 +259,7 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       return undefined;
     }
     case 'entry-posted':
-      return takeEntry(r, event.data);
+      return takeEntry(r, event.data, actor);
     case 'evaluation-locked':
       r.stage = 'locked';
       return undefined;

@@ -3,8 +3,16 @@ import type { Bench, Posted, TrialThread } from './trial-thread.ts';
 const threadOf = (threads: readonly TrialThread[], key: string): TrialThread | undefined =>
   threads.find((t) => t.keys.includes(key));
 
-/** Takes a board entry; returns what cannot be, in the light of the ones before. */
-export const takeEntry = (r: Bench, { seat, key, entry }: Posted): string | undefined => {
+/**
+ * AU-11: takes a board entry of who posted it; returns what cannot be, in the light of the ones before. Nobody posts for
+ * another seat, corrects the trial of another, or voids it without being a moderator.
+ */
+export const takeEntry = (
+  r: Bench,
+  { seat, key, entry }: Posted,
+  actor: string,
+): string | undefined => {
+  if (seat !== actor) return 'nobody posts an entry for another seat';
   if (!key.startsWith(`${seat}/`)) return 'the entry stands under somebody else';
   if (r.entries.has(key)) return 'the entry stands already';
   r.entries.add(key);
