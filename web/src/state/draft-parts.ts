@@ -159,7 +159,8 @@ export const partName = (value: unknown, path: string): string => {
 
 /** What a list begins a new entry with. `n` is how many there are. */
 export const freshEntry = (list: string, n: number, points: number): unknown => {
-  const id = `new-${words.edit.entries[list] ?? 'entry'}-${String(n + 1)}`;
+  // An id is the same in every language.
+  const id = `new-${list.replace(/s$/u, '')}-${String(n + 1)}`;
   const task = {
     id,
     title: '',

@@ -10,7 +10,7 @@ export const accessWords: SameWords<typeof english> = {
   record: 'Zum Bericht',
   retry: 'Noch einmal versuchen',
   loading: 'Wird berechnet …',
-  none: 'Dieses Protokoll hat keine Technikleiter, also gibt es keine Zeit bis zum Zugang zu zeigen.',
+  none: 'Dieses Protokoll hat keine Technikfolge, also gibt es keine Zeit bis zum Zugang zu zeigen.',
   ladder: (goal) => `${goal}: Zeit bis zum Zugang`,
   axisTime: 'Sekunden ab „los“',
   axisShare: 'Anteil der Fälle mit Zugang',
@@ -52,8 +52,8 @@ export const accessWords: SameWords<typeof english> = {
     half: (median) => `bis ${median}`,
     piece: 'Stück',
     trials: 'Versuche',
-    none: 'Keines dieser Stücke hat Versuche zu einer Technikleiter.',
+    none: 'Keines dieser Stücke hat Versuche zu einer Technikfolge.',
     other:
-      'Eine Technikleiter wird verglichen, wo den Stücken das Protokoll, seine Version und die Technikleiter gemeinsam sind.',
+      'Eine Technikfolge wird verglichen, wo den Stücken das Protokoll, seine Version und die Technikfolge gemeinsam sind.',
   },
 };
