@@ -140,12 +140,16 @@ describe.skipIf(noBrowser())(
     test('the round is opened and a task settled by keys, the rest adopted', async () => {
       await press(reviewer, /^I am finished/u);
       await moderator.getByRole('button', { name: 'Open the round', exact: true }).waitFor();
-      await moderator.keyboard.press('o');
       await expect
-        .poll(async () => {
-          await moderator.keyboard.press('o');
-          return moderator.getByTestId('stage').innerText();
-        })
+        .poll(
+          async () => {
+            const stage = await moderator.getByTestId('stage').innerText();
+            // A press too many would be refused, and the refusal read aloud.
+            if (!/Opened/u.test(stage)) await moderator.keyboard.press('o');
+            return stage;
+          },
+          { interval: 2000, timeout: 20_000 },
+        )
         .toMatch(/Opened/u);
       await moderator.getByTestId('opened-task').first().waitFor();
       await moderator.getByTestId('insight').waitFor();
