@@ -49,7 +49,7 @@ export const plannerWords: SameWords<typeof english> = {
   day: 'Längster Tag, Minuten',
   start: 'Erster Versuch um',
   rulesHint:
-    'Drei Minuten Ruhe zwischen Durchgängen von zweien folgen einer Studie zur Herzdruckmassage; die übrigen Werte sind gängige Praxis ohne Quelle.',
+    'Drei Minuten Ruhe zwischen Durchgängen von zwei Minuten folgen einer Studie zur Herzdruckmassage; die übrigen Werte sind gängige Praxis ohne Quelle.',
   size: 'Gutachtende und Versuche',
   sizeFrom: {
     none: 'Dies auslassen',

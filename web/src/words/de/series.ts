@@ -79,9 +79,9 @@ export const seriesWords: SameWords<typeof english> = {
     },
     axes: 'Achsen des Rumpfes: wohin sie zeigen',
     axis: {
-      flexion: 'Von Seite zu Seite (um sie drehen Beugung und Streckung)',
-      sideBending: 'Von vorn nach hinten (um sie dreht die Seitneigung)',
-      rotation: 'Entlang der Wirbelsäule (um sie dreht die Drehung)',
+      flexion: 'Von Seite zu Seite (um sie geschehen Beugung und Streckung)',
+      sideBending: 'Von vorn nach hinten (um sie geschieht die Seitneigung)',
+      rotation: 'Entlang der Wirbelsäule (um sie geschieht die Drehung)',
     },
     axesHint:
       'Aus der Anleitung oder der Einrichtung Ihres Systems: Keine Datei sagt es. Falsche Achsen vertauschen die Ebenen.',
