@@ -127,10 +127,10 @@ describe.skipIf(noBrowser())(
 
     test('a sheet while it is sealed, read aloud, in English and in German', async () => {
       await reviewer.getByText('All tasks: 3 of 30 answered').waitFor();
-    await expect(await readAloud(reviewer)).toMatchFileSnapshot(stored('sheet-sealed.en'));
+      await expect(await readAloud(reviewer)).toMatchFileSnapshot(stored('sheet-sealed.en'));
       const german = await inGerman(reviewer);
       await german.getByText('Alle Aufgaben: 3 von 30 beantwortet').waitFor();
-    await german.locator('input[type=radio]:enabled').first().waitFor();
+      await german.locator('input[type=radio]:enabled').first().waitFor();
       await german.getByTestId('save-line').waitFor();
       await expect(await readAloud(german)).toMatchFileSnapshot(stored('sheet-sealed.de'));
       await picture(german, 'de-03-sheet', true);

@@ -72,7 +72,7 @@ describe.skipIf(noBrowser())('learning from locked evaluations', () => {
     // Of the demonstration's two versions the older one has evaluations enough.
     await versions.selectOption({ label: 'Sideline Access Protocol, demo (invented) 1.0.0' });
     await page.getByTestId('protocol-n').waitFor();
-    await page.getByText(/\d+ locked evaluations, \d+ counted ratings\./u).waitFor();
+    await page.getByText(/\d+ locked evaluations, [\d,]+ counted ratings\./u).waitFor();
     await page.getByText(/Only \d evaluations: what stands here/u).waitFor();
     await page.getByTestId('low').waitFor();
     await page.getByText('Every task').click();

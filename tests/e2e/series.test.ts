@@ -118,7 +118,7 @@ describe.skipIf(noBrowser())('series from files', () => {
     await phone.getByText('The columns are as you chose them before.').waitFor();
     await phone.getByRole('button', { name: 'Read the file' }).click();
     const figures = phone.getByTestId('figures');
-    await figures.getByText('2000 rows of log-roll-1.csv').waitFor();
+    await figures.getByText('2,000 rows of log-roll-1.csv').waitFor();
     await figures.getByText(/this is helmet motion/u).waitFor();
     await figures.getByText('0 of 2000 (0.0 %)').waitFor();
     const keep = phone.getByTestId('keep');
@@ -188,7 +188,7 @@ describe.skipIf(noBrowser())('series from files', () => {
     const rest = await loopDelay(program);
     await phone.getByTestId('ended').getByRole('button', { name: 'Try again' }).click();
     const began = performance.now();
-    await phone.getByTestId('figures').getByText('200000 rows of long.csv').waitFor(PATIENT);
+    await phone.getByTestId('figures').getByText('200,000 rows of long.csv').waitFor(PATIENT);
     const took = ((performance.now() - began) / 1000).toFixed(1);
     const busy = await loopDelay(program);
     const say = (d: typeof busy): string =>
