@@ -1,5 +1,12 @@
 import * as v from 'valibot';
-import { evaluationId, instant, panelId, registerLogId, systemLogId, workshopLogId } from './ids.ts';
+import {
+  evaluationId,
+  instant,
+  panelId,
+  registerLogId,
+  systemLogId,
+  workshopLogId,
+} from './ids.ts';
 
 /** The envelope around every event: who, where from, when by both clocks, and by which command. */
 const envelopeEntries = {
