@@ -161,3 +161,20 @@ export interface PracticeComparison {
 export type PracticeView =
   | { kind: 'material'; material: PracticeMaterial }
   | { kind: 'compared'; comparison: PracticeComparison };
+
+/** How one task went in one evaluation: counts alone, and of nobody. */
+export interface ItemCounts {
+  task: string;
+  /** Counted ratings on each point of the scale, from its lowest. */
+  points: readonly number[];
+  /** Counted answers off the scale. */
+  notApplicable: number;
+  notObserved: number;
+  abstained: number;
+  /** Average deviation from the median; null below two ratings. */
+  deviation: number | null;
+  /** Pairs of ratings, and those within one step. */
+  pairs: number;
+  near: number;
+  diverged: boolean;
+}

@@ -103,6 +103,7 @@ export interface PlanSlot {
   task: string | null;
   operator: string | null;
   condition: string | null;
+  /** From 1 within operator, task and condition. */
   trial: number | null;
 }
 

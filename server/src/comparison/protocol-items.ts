@@ -1,33 +1,26 @@
-import type { LearnedTask, Protocol, ProtocolLearning, Shown } from '@unhindered/shared-types';
+import type {
+  ItemCounts,
+  LearnedTask,
+  Protocol,
+  ProtocolLearning,
+  Shown,
+} from '@unhindered/shared-types';
 import { mean } from '../consensus/mean.ts';
-
-/** How one task went in one evaluation, as counts. */
-export interface Item {
-  task: string;
-  points: readonly number[];
-  notApplicable: number;
-  notObserved: number;
-  abstained: number;
-  deviation: number | null;
-  pairs: number;
-  near: number;
-  diverged: boolean;
-}
 
 /** A locked evaluation as the page of its protocol sees it. */
 export interface Itemised {
   paper?: boolean | undefined;
-  items: readonly Item[];
+  items: readonly ItemCounts[];
 }
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
 const share = (part: number, of: number, why: string): Shown =>
   of === 0 ? { why } : { value: part / of };
 
-const onScale = (item: Item): number => sum(item.points);
+const onScale = (item: ItemCounts): number => sum(item.points);
 
 /** Points of the scale, from `min`, on which none of the items has a rating. */
-const unusedOf = (items: readonly Item[], { min, max }: Protocol['scale']): number[] =>
+const unusedOf = (items: readonly ItemCounts[], { min, max }: Protocol['scale']): number[] =>
   Array.from({ length: max - min + 1 }, (_, i) => i)
     .filter((i) => items.every((item) => (item.points[i] ?? 0) === 0))
     .map((i) => min + i);
@@ -35,7 +28,7 @@ const unusedOf = (items: readonly Item[], { min, max }: Protocol['scale']): numb
 const learnedTask = (
   task: { id: string; title: string },
   section: string,
-  items: readonly Item[],
+  items: readonly ItemCounts[],
   scale: Protocol['scale'],
 ): LearnedTask => {
   const rated = items.filter((i) => onScale(i) > 0);
@@ -69,7 +62,7 @@ export const protocolItems = (
   protocol: Protocol,
   evaluations: readonly Itemised[],
 ): Pick<ProtocolLearning, 'tasks' | 'unused' | 'ratings' | 'evaluations' | 'paper'> => {
-  const byTask = new Map<string, Item[]>();
+  const byTask = new Map<string, ItemCounts[]>();
   for (const item of evaluations.flatMap((e) => e.items)) {
     const list = byTask.get(item.task) ?? [];
     list.push(item);

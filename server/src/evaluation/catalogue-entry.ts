@@ -1,5 +1,11 @@
-import type { CatalogueRow, Protocol, RecordState, Result } from '@unhindered/shared-types';
-import { itemCounts, type ItemCounts } from './item-counts.ts';
+import type {
+  CatalogueRow,
+  ItemCounts,
+  Protocol,
+  RecordState,
+  Result,
+} from '@unhindered/shared-types';
+import { itemCounts } from './item-counts.ts';
 import type { EvaluationState } from './state.ts';
 
 type Figure = Result['alphaOrdinal'];

@@ -1,25 +1,8 @@
-import { protocolTasks, type Protocol } from '@unhindered/shared-types';
+import { protocolTasks, type ItemCounts, type Protocol } from '@unhindered/shared-types';
 import { pairAgreement } from '../consensus/pair-agreement.ts';
 import { adMedian } from '../consensus/spread.ts';
 import { allStandings } from './standing.ts';
 import type { EvaluationState } from './state.ts';
-
-/** How one task went in one evaluation: counts alone, and of nobody. */
-export interface ItemCounts {
-  task: string;
-  /** Counted ratings on each point of the scale, from its lowest. */
-  points: number[];
-  /** Counted answers off the scale. */
-  notApplicable: number;
-  notObserved: number;
-  abstained: number;
-  /** Average deviation from the median; null below two ratings. */
-  deviation: number | null;
-  /** Pairs of ratings, and those within one step. */
-  pairs: number;
-  near: number;
-  diverged: boolean;
-}
 
 /** The counts of every opened task, in protocol order. */
 export const itemCounts = (state: EvaluationState, protocol: Protocol): ItemCounts[] => {

@@ -26,7 +26,7 @@ import {
   type LivePanel,
 } from './app.ts';
 import { makeChange, type Change } from './change.ts';
-import { earlierAnswer, keptAnswer } from './replay.ts';
+import { earlierAnswer, keptAnswer, provenanceOf } from './replay.ts';
 import { nameHash } from './secrets.ts';
 
 type Import = Extract<EvaluationCommand, { type: 'import-ratings' }>;
@@ -183,13 +183,8 @@ export const importPaper = async (
 ): Promise<CommandAnswer> => {
   const panel = await app.logs.panelNow(identity.panel);
   if (!panel) return refused('unknown-thing', 'There is no such panel.');
-  const provenance = {
-    clientAt: message.clientAt,
-    actor: identity.seat,
-    role: live.state.seats.get(identity.seat)?.role ?? 'nobody',
-    device: identity.device,
-    cmd: message.id,
-  };
+  const role = live.state.seats.get(identity.seat)?.role;
+  const provenance = provenanceOf(identity, message, role);
   const outcome = await makeChange(app, [panel.id, live.id], provenance, () =>
     decideOn(app, identity, message, { live, panel }, bytes),
   );

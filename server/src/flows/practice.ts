@@ -261,8 +261,13 @@ export const giveUpPractice = async (
   if (!begun) return refused('not-started', 'There is no such practice to give up.');
   const closed = shut(app);
   if (closed) return closed;
-  const kept = { state: 'given-up', at: nowText(app), shared: false, ratings: [] } as const;
-  await keep(app, who.seat, evaluation, { ...kept, ratings: [] });
+  const kept = {
+    state: 'given-up',
+    at: nowText(app),
+    shared: false,
+    ratings: [] as PracticeRating[],
+  } as const;
+  await keep(app, who.seat, evaluation, kept);
   return done(await practiceList(app, who));
 };
 

@@ -1,8 +1,21 @@
-import type { CommandAnswer, CommandMessage } from '@unhindered/shared-types';
+import type { CommandAnswer, CommandMessage, Provenance } from '@unhindered/shared-types';
 import { canonicalText } from '../audit/canonical-json.ts';
 import { sha256Hex } from '../audit/sha256.ts';
 import type { KeptAnswer } from '../ports/store.ts';
-import type { App } from './app.ts';
+import type { App, Identity } from './app.ts';
+
+/** Whose command it is and when it was made: what all its events say. `role` is that of the seat it is sent from. */
+export const provenanceOf = (
+  { seat, device }: Identity,
+  { id, clientAt }: Pick<CommandMessage, 'id' | 'clientAt'>,
+  role: string | undefined,
+): Omit<Provenance, 'at'> => ({
+  clientAt,
+  actor: seat,
+  role: role ?? 'nobody',
+  device,
+  cmd: id,
+});
 
 /** Names what a command asks: a resend of the same id must ask the same. */
 export const askedHash = (message: CommandMessage): string =>

@@ -19,7 +19,7 @@ import { makeChange, type Change } from './change.ts';
 import { prepareUpload, settleMedia } from './media.ts';
 import { prepareLock } from './prepare-slices.ts';
 import { freezeSheets, readSheets, unfreezeSheets, type ReadSheet } from './read-sheets.ts';
-import { earlierAnswer, keptAnswer } from './replay.ts';
+import { earlierAnswer, keptAnswer, provenanceOf } from './replay.ts';
 
 type Message = Extract<CommandMessage, { on: 'evaluation' }>;
 
@@ -146,13 +146,8 @@ const runOn = async (
   message: Message,
   live: LiveEvaluation,
 ): Promise<CommandAnswer> => {
-  const provenance = {
-    clientAt: message.clientAt,
-    actor: identity.seat,
-    role: live.state.seats.get(identity.seat)?.role ?? 'nobody',
-    device: identity.device,
-    cmd: message.id,
-  };
+  const role = live.state.seats.get(identity.seat)?.role;
+  const provenance = provenanceOf(identity, message, role);
   const upload = await prepareUpload(app, live, identity.seat, message.command);
   if (upload && !upload.ok) return upload;
   let kept = false;

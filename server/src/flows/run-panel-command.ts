@@ -16,7 +16,7 @@ import { makeChange, type Change } from './change.ts';
 import { createEvaluation, isLocked } from './create-evaluation.ts';
 import { briefingOf, briefingsOf } from './briefing.ts';
 import { newInvitation } from './invite.ts';
-import { earlierAnswer, keptAnswer } from './replay.ts';
+import { earlierAnswer, keptAnswer, provenanceOf } from './replay.ts';
 import { decideOnRegister, isRegisterCommand, logsBeside, registerOf } from './register.ts';
 import { secretHash } from './secrets.ts';
 
@@ -179,13 +179,8 @@ export const runPanelCommand = async (
   }
   const { command } = message;
   const ending = await endedBy(app, panel, command);
-  const provenance = {
-    clientAt: message.clientAt,
-    actor: identity.seat,
-    role: panel.state.seats.get(identity.seat)?.role ?? 'nobody',
-    device: identity.device,
-    cmd: message.id,
-  };
+  const role = panel.state.seats.get(identity.seat)?.role;
+  const provenance = provenanceOf(identity, message, role);
   const own = [panel.id, ...panel.state.evaluations.map((e) => e.evaluation)];
   const logs = [...own, ...(await logsBeside(app, command))];
   const outcome = await makeChange(app, logs, provenance, () =>

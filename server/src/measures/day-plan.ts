@@ -1,3 +1,4 @@
+import type { PlanSlot } from '@unhindered/shared-types';
 import { figure, noFigure, type Figure } from '../consensus/figure.ts';
 
 /** A task as it takes time on the day. */
@@ -32,27 +33,15 @@ export interface PlannedOperator {
   conditions: readonly string[];
 }
 
-export interface PlannedSlot {
-  /** Minutes from the start of the day. */
-  from: number;
-  to: number;
-  kind: 'practice' | 'trial' | 'break' | 'rest';
-  task: string | null;
-  operator: string | null;
-  condition: string | null;
-  /** From 1 within operator, task and condition. */
-  trial: number | null;
-}
-
 export interface DayPlan {
-  slots: PlannedSlot[];
+  slots: PlanSlot[];
   minutes: number;
   trials: number;
   /** What a planner must know, in words. */
   notes: string[];
 }
 
-type Job = Pick<PlannedSlot, 'kind' | 'operator' | 'condition' | 'trial'> & { task: PlannedTask };
+type Job = Pick<PlanSlot, 'kind' | 'operator' | 'condition' | 'trial'> & { task: PlannedTask };
 
 /**
  * House rule of use: 3 minutes of rest between bouts of two minutes as in Longo 2023; the rest is common practice,
@@ -89,7 +78,7 @@ const jobsOf = (
 
 /** The slots so far, the time, and when each operator may do a tiring trial again. */
 const timetable = (rules: DayRules) => {
-  const slots: PlannedSlot[] = [];
+  const slots: PlanSlot[] = [];
   const rested = new Map<string, number>();
   let now = 0;
   let worked = 0;

@@ -7,7 +7,7 @@ import {
   type SeriesPreview,
   type SeriesQuestion,
 } from '@unhindered/shared-types';
-import { roleColumns } from './series-guess.ts';
+import { roleColumns, type ManikinColumns } from './series-guess.ts';
 
 /** An orientation as it is being chosen: a column's name for each number, '' where none is chosen. */
 export interface OrientationDraft {
@@ -22,7 +22,7 @@ export type Plane = keyof Planes;
 export const PLANES: readonly Plane[] = ['flexion', 'sideBending', 'rotation'];
 
 /** How a file is to be read, as it stands in the fields; '' is a choice that was not made. */
-export interface SeriesDraft {
+export interface SeriesDraft extends ManikinColumns {
   kind: 'motion' | 'manikin' | '';
   delimiter: ',' | ';' | '\t';
   decimal: '.' | ',';
@@ -37,14 +37,6 @@ export interface SeriesDraft {
   axes: Record<Plane, Axis | ''>;
   /** The planes in the order in which their angles are taken out. */
   turns: string;
-  depth: string;
-  depthUnit: 'mm' | 'cm' | 'in';
-  released: string;
-  hand: string;
-  volume: string;
-  volumeUnit: 'ml' | 'l';
-  success: string;
-  inspiration: string;
   from: string;
   to: string;
 }

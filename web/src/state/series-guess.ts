@@ -1,12 +1,7 @@
 import type { OrientationColumns } from '@unhindered/shared-types';
 
-/** What the headings of a file let one guess: columns by their part, '' where none fits. */
-export interface GuessedColumns {
-  time: string;
-  /** The unit that the time's heading names. */
-  timeUnit: 's' | 'ms' | undefined;
-  head: GuessedOrientation | undefined;
-  torso: GuessedOrientation | undefined;
+/** The columns of a manikin's file, '' where there is none, and the units of two of them. */
+export interface ManikinColumns {
   depth: string;
   depthUnit: 'mm' | 'cm' | 'in';
   released: string;
@@ -15,6 +10,15 @@ export interface GuessedColumns {
   volumeUnit: 'ml' | 'l';
   success: string;
   inspiration: string;
+}
+
+/** What the headings of a file let one guess: columns by their part, '' where none fits. */
+export interface GuessedColumns extends ManikinColumns {
+  time: string;
+  /** The unit that the time's heading names. */
+  timeUnit: 's' | 'ms' | undefined;
+  head: GuessedOrientation | undefined;
+  torso: GuessedOrientation | undefined;
 }
 
 export interface GuessedOrientation {
