@@ -6,6 +6,7 @@ import { verdict } from '../consensus/gate.ts';
 import type { RatingTable } from '../consensus/table.ts';
 import { taskEvidence } from './evidence.ts';
 import { ratingTable } from './rating-table.ts';
+import { remembered } from './remembered.ts';
 import { settledValue } from './settled-value.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
 import type { EvaluationState } from './state.ts';
@@ -89,8 +90,13 @@ const evidenceFigures = (state: EvaluationState, protocol: Protocol): Pick<Resul
   return { evidence };
 };
 
+const rememberedResult = remembered<EvaluationState, Result>();
+
 /** LK-2: every published figure of an evaluation, from its state alone. Decimal strings, unrounded. */
-export const lockFigures = (state: EvaluationState, protocol: Protocol): Result => {
+export const lockFigures = (state: EvaluationState, protocol: Protocol): Result =>
+  rememberedResult(state, [protocol], () => resultOf(state, protocol));
+
+const resultOf = (state: EvaluationState, protocol: Protocol): Result => {
   const standings = allStandings(state, protocol);
   const counted = ratingTable(state, protocol, standings, false);
   const everyone = ratingTable(state, protocol, standings, true);

@@ -25,6 +25,12 @@ export const ratingRow = (
   });
 };
 
+const rememberedLeftOut = remembered<readonly TaskStanding[], boolean>();
+
+/** Whether a declared interest takes any rating out. */
+const leavesOut = (standings: readonly TaskStanding[]): boolean =>
+  rememberedLeftOut(standings, [], () => standings.some((t) => t.ratings.some((r) => !r.counted)));
+
 const tablesOfCounted = remembered<readonly TaskStanding[], RatingTable>();
 const tablesOfAll = remembered<readonly TaskStanding[], RatingTable>();
 
@@ -36,7 +42,7 @@ export const ratingTable = (
   withInterests: boolean,
 ): RatingTable => {
   // Where every rating counts, both tables are one.
-  const all = withInterests && standings.some((t) => t.ratings.some((r) => !r.counted));
+  const all = withInterests && leavesOut(standings);
   const parts = [state.seats, protocol];
   const memory = all ? tablesOfAll : tablesOfCounted;
   return memory(standings, parts, () => tableOf(state, protocol, standings, all));

@@ -97,7 +97,7 @@ const batchOf = async <T>(
     const { texts, from } = await stamp(live, events, provenance, at);
     staged.push({ live, texts, from });
     if (events.some((e) => MILESTONES.has(e.type))) {
-      const edge = live.frontierWith(texts);
+      const edge = await live.frontierWith(texts);
       const note = checkpointOf(app, log, edge.size, edge.root());
       checkpoints.push({ log, size: edge.size, note });
     }

@@ -2,12 +2,14 @@ import { setImmediate as nextTurn } from 'node:timers/promises';
 
 /** Ratings judged, or written as JSON, between two turns of the event loop: a few milliseconds. */
 export const RATINGS_A_TURN = 250;
+/** The same where the machine is slow, or the code runs for the first time: milliseconds. */
+const MS_A_TURN = 4;
 /** Signs of an event's text that stand for one rating in it. */
 const SIGNS_A_RATING = 100;
 
 /**
- * LG-2: lets other work in after every `RATINGS_A_TURN` ratings, so that nobody on another panel waits for a large
- * one; what has fewer in all is done in one go.
+ * LG-2: lets other work in after every `RATINGS_A_TURN` ratings, or earlier when they take long, so that nobody on
+ * another panel waits for a large one; what is less in all is done in one go.
  */
 export const eachInTurns = async <T>(
   items: readonly T[],
@@ -15,14 +17,27 @@ export const eachInTurns = async <T>(
   work: (item: T) => unknown,
 ): Promise<void> => {
   let since = 0;
+  let began = performance.now();
   for (const item of items) {
     const working = work(item);
     if (working instanceof Promise) await working;
     since += ratingsOf(item);
-    if (since < RATINGS_A_TURN) continue;
-    since = 0;
+    if (since < RATINGS_A_TURN && performance.now() - began < MS_A_TURN) continue;
     await nextTurn();
+    since = 0;
+    began = performance.now();
   }
+};
+
+/** Works off the stages of one thing at once. */
+export const inOneGo = (stages: Iterator<void>): void => {
+  while (!stages.next().done);
+};
+
+/** LG-2: works off the stages of one thing, with a turn between them where it holds that many ratings. */
+export const inStages = async (ratings: number, stages: Iterator<void>): Promise<void> => {
+  if (ratings < RATINGS_A_TURN) inOneGo(stages);
+  else while (!stages.next().done) await nextTurn();
 };
 
 /** Lets other work in before something large is begun. */

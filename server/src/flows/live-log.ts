@@ -18,7 +18,7 @@ import { applyRegister, emptyRegister, type RegisterState } from '../evaluation/
 import { applySystem, emptySystem, type SystemState } from '../evaluation/system-state.ts';
 import { emptyEvaluation, type EvaluationState } from '../evaluation/state.ts';
 import { applyWorkshop, emptyWorkshop, type WorkshopState } from '../protocol/workshop.ts';
-import { eachInTurns, ratingsInText } from './in-turns.ts';
+import { eachInTurns, inOneGo, inStages, ratingsInText } from './in-turns.ts';
 
 type Stamp = Pick<Envelope, 'at' | 'actor'>;
 
@@ -130,17 +130,17 @@ export class LiveLog<State> {
     this.#note = note;
   }
 
-  /** The edge as it would be with more events. */
-  frontierWith(texts: readonly string[]): Frontier {
+  /** The edge as it would be with more events; LG-2: other work is let in while many are hashed. */
+  async frontierWith(texts: readonly string[]): Promise<Frontier> {
     const edge = this.#frontier.copy();
-    for (const text of texts) edge.append(leafHash(text));
+    await eachInTurns(texts, ratingsInText, (text) => edge.append(leafHash(text)));
     return edge;
   }
 
   /** Takes events that are on disk. Those it has already are passed over; a hole is a fault of the store. */
   take(texts: readonly string[], from: number): void {
     const edge = this.#edge();
-    for (const [i, text] of texts.entries()) this.#step(edge, text, from + i);
+    for (const [i, text] of texts.entries()) inOneGo(this.#step(edge, text, from + i));
     this.#show(edge);
   }
 
@@ -152,7 +152,9 @@ export class LiveLog<State> {
     const before = this.size;
     const edge = this.#edge();
     let seq = from;
-    await eachInTurns(texts, ratingsInText, (text) => this.#step(edge, text, seq++));
+    await eachInTurns(texts, ratingsInText, (text) =>
+      inStages(ratingsInText(text), this.#step(edge, text, seq++)),
+    );
     if (this.size === before) this.#show(edge);
     // Somebody else was here meanwhile: what they took is passed over.
     else this.take(texts, from);
@@ -168,15 +170,20 @@ export class LiveLog<State> {
     this.#lastAt = edge.lastAt;
   }
 
-  #step(edge: Edge<State>, text: string, seq: number): void {
+  /** Works one event in. Its stages are told apart so that other work can be let in between those of a large one. */
+  *#step(edge: Edge<State>, text: string, seq: number): Generator<void, void> {
     const { size } = edge.frontier;
     if (seq < size) return;
     if (seq > size) throw new Error(`log ${this.id} misses event ${String(size)}`);
-    const event = v.parse(envelope, parseCanonical(text));
+    const value = parseCanonical(text);
+    yield;
+    const event = v.parse(envelope, value);
     if (event.seq !== seq || event.log !== this.id) {
       throw new Error(`event ${String(seq)} of log ${this.id} says it is another one`);
     }
-    edge.state = this.#kind.read(event)(edge.state);
+    const change = this.#kind.read(event);
+    yield;
+    edge.state = change(edge.state);
     edge.frontier.append(leafHash(text));
     edge.lastAt = event.at;
   }

@@ -1,4 +1,5 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
+import { lockFigures } from '../evaluation/figures.ts';
 import { ratingRow, ratingTable } from '../evaluation/rating-table.ts';
 import { openedTasks } from '../evaluation/state.ts';
 import { allStandings, taskStanding } from '../evaluation/standing.ts';
@@ -44,7 +45,12 @@ export const prepareSlices = async (app: Prepared, live: LiveEvaluation): Promis
   await nextTurn();
 };
 
-/** The same for the lock, whose figures stand with and without declared interests. */
+/** The same for the lock, whose figures stand with and without declared interests, and for all that it publishes. */
 export const prepareLock = async (app: Prepared, live: LiveEvaluation): Promise<void> => {
-  if (await prepareTable(app, live, false)) await prepareTable(app, live, true);
+  const { state } = live;
+  if (!(await prepareTable(app, live, false))) return;
+  await prepareTable(app, live, true);
+  await nextTurn();
+  lockFigures(state, protocolOf(app, state).protocol);
+  await nextTurn();
 };

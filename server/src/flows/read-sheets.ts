@@ -1,12 +1,12 @@
 import { sheetKey } from '@unhindered/shared-types';
 import { canonicalText } from '../audit/canonical-json.ts';
 import { sha256Hex } from '../audit/sha256.ts';
-import { sheetHistory } from '../documents/sheet-history.ts';
+import { SheetHistory } from '../documents/sheet-history.ts';
 import type { OpenedSheet } from '../evaluation/decide.ts';
 import { heldRemarks, ratingsFromSheet } from '../evaluation/sheet-ratings.ts';
 import type { RoundState } from '../evaluation/state.ts';
 import { protocolOf, type App, type LiveEvaluation } from './app.ts';
-import { eachInTurns } from './in-turns.ts';
+import { eachInTurns, turnFor } from './in-turns.ts';
 
 /** A sheet as it was read, and how many updates that was. */
 export interface ReadSheet {
@@ -38,13 +38,20 @@ const readSheet = async (
 ): Promise<ReadSheet> => {
   const stored = await app.store.load(document);
   if (!stored) throw new Error(`sheet ${document} is not in the store`);
-  const { values, changed } = sheetHistory(stored);
+  const history = new SheetHistory();
+  await eachInTurns(
+    stored.updates,
+    () => 1,
+    ({ bytes }) => history.take(bytes),
+  );
+  const { values, changed } = history;
   const { protocol } = protocolOf(app, live.state);
   const ratings = ratingsFromSheet(values, protocol, round.tasks).map(({ task, rating }) => ({
     task,
     rating,
     changed: changed.has(sheetKey(task, 'answer')),
   }));
+  await turnFor(ratings, () => 1);
   const nonce = app.ids.nonce();
   const digest = sha256Hex(
     canonicalText({ evaluation: live.id, nonce, ratings, round: round.number, seat }),
@@ -61,6 +68,7 @@ export const readSheets = async (
   seats: readonly string[],
 ): Promise<ReadSheet[]> => {
   const read: ReadSheet[] = [];
+  await turnFor(seats, () => round.tasks.length);
   await eachInTurns(
     seats,
     () => round.tasks.length,
