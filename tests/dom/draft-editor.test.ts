@@ -122,6 +122,36 @@ describe('a draft in one browser', () => {
     expect(later.device.kept).toBeUndefined();
   });
 
+  test('PR-12: a renamed id takes its references along in one step; a refused one changes nothing', async () => {
+    const text = JSON.stringify({
+      tools: [
+        { id: 'a', title: 'A' },
+        { id: 'b', title: 'B' },
+      ],
+      sections: [{ tasks: [{ id: 't', title: 'T', tools: ['b', 'a'] }] }],
+    });
+    const { editor, server, pass } = world(text);
+    await editor.open('restored');
+    const say = ({ from, places }: { from: string; places: string[] }): string =>
+      `${from}: ${places.join(' ')}`;
+    expect(editor.rename('/tools/0/id', 'b', say)).toMatchObject({ ok: false, by: '/tools/1/id' });
+    expect(editor).toMatchObject({ text, notice: '', state: 'clean' });
+    editor.rename('/tools/0/id', 'new', say);
+    expect(editor.notice).toBe('a: /tools/0/id /sections/0/tasks/0/tools/1');
+    expect(editor.list('/sections/0/tasks/0/tools')).toEqual(['b', 'new']);
+    await pass();
+    expect(JSON.parse(server.text)).toEqual(JSON.parse(text.replaceAll('"a"', '"new"')));
+    editor.undo((what) => what);
+    expect(editor).toMatchObject({ text, notice: 'tool “A”, Id' });
+  });
+
+  test('a new entry begins with an id that nothing bears', async () => {
+    const { editor } = world('{"tools":[{"id":"new-tool-2"}],"scale":{"points":[]}}');
+    await editor.open('restored');
+    editor.add('/tools');
+    expect(editor.textAt('/tools/1/id')).toBe('new-tool-3');
+  });
+
   test('entries are moved, removed and brought back, step by step', async () => {
     const { editor } = world(GOOD);
     await editor.open('restored');

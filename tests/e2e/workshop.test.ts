@@ -129,6 +129,34 @@ describe.skipIf(noBrowser())('a protocol from a copy to an evaluation under it',
     }
   });
 
+  test('PR-12: a renamed id takes along what refers to it, a taken one is refused by name, and undo brings both back', async () => {
+    const { page } = lead;
+    await part(page).selectOption({ label: 'Tools' });
+    const id = page.locator('[id="at/tools/0/id"]');
+    await id.fill('suction');
+    await id.press('Enter');
+    await page.getByText('“suction” is the id of tool “Suction tip”.').waitFor();
+    expect(await id.inputValue()).toBe('suction');
+    await looked(page, '56-draft-id-taken');
+    await id.fill('scissors');
+    await id.press('Enter');
+    await page
+      .getByText(/“shears” is called “scissors” now, also in section “.+”, task “/u)
+      .first()
+      .waitFor();
+    await saved(page);
+    await check(page).getByText('No fault').waitFor();
+    await looked(page, '56-draft-id-renamed');
+    await page.getByRole('button', { name: 'What changes against 1.0.0' }).click();
+    await page
+      .getByTestId('changes')
+      .getByText(/tool "shears" is called "scissors" now/u)
+      .waitFor();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    expect(await id.inputValue()).toBe('shears');
+    await check(page).getByText('No fault').waitFor();
+  });
+
   test('a text that is no JSON keeps its words, and the check names its line', async () => {
     const { page } = lead;
     await page.getByRole('button', { name: 'Text (JSON)' }).click();

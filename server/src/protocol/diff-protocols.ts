@@ -1,5 +1,6 @@
 import type { Effect, Protocol, ProtocolChange } from '@unhindered/shared-types';
 import { pointer } from './json-places.ts';
+import { withNewIds } from './renamed-ids.ts';
 
 type Item = Record<string, unknown>;
 
@@ -104,9 +105,26 @@ const between = (at: Spot, older: unknown, newer: unknown): ProtocolChange[] => 
   return [{ place: at.place, words, effect: effectOf(at.keys) }];
 };
 
+/** An id that was changed is said once, at its entry, and not again at everything that refers to it. */
+const renames = (
+  older: Protocol,
+  newer: Protocol,
+): { from: Protocol; changes: ProtocolChange[] } => {
+  const { protocol, renamed } = withNewIds(older, newer);
+  const changes = renamed.map(({ kind, from, to, place }): ProtocolChange => {
+    const one = LISTS[kind]?.[1] ?? 'entry';
+    const words = `${one} ${shown(from)} is called ${shown(to)} now: the same one, to be looked for by the new id`;
+    return { place, words, effect: 'none' };
+  });
+  return { from: protocol, changes };
+};
+
 /**
  * PR-4: every difference between two protocol versions in words, and what it does to their results; equal versions
- * have none. Both are protocols that passed the check; the order of keys in an object says nothing.
+ * have none. Both are protocols that passed the check; the order of keys in an object says nothing. An entry that bears
+ * another id but is the same by its words is said as renamed (PR-13), every other one as taken away and added.
  */
-export const diffProtocols = (older: Protocol, newer: Protocol): ProtocolChange[] =>
-  between({ place: '', name: '', keys: [] }, older, newer);
+export const diffProtocols = (older: Protocol, newer: Protocol): ProtocolChange[] => {
+  const { from, changes } = renames(older, newer);
+  return [...changes, ...between({ place: '', name: '', keys: [] }, from, newer)];
+};

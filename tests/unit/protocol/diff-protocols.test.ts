@@ -73,6 +73,58 @@ describe('PR-4 differences between protocol versions', () => {
     ]);
   });
 
+  it('PR-13: an id that was renamed is said once, with what else changed there and nothing of what follows it', () => {
+    const renamed = (id: string): Protocol =>
+      JSON.parse(JSON.stringify(original).replaceAll('"shears"', `"${id}"`)) as Protocol;
+    const words =
+      'tool "shears" is called "scissors" now: the same one, to be looked for by the new id';
+    const line = { place: '/tools/0/id', words, effect: 'none' };
+    expect(diffProtocols(original, renamed('scissors'))).toEqual([line]);
+    const heavier = changed((p) => {
+      const t = p.sections[0]!.tasks[0]!;
+      t.id = 'stays-seated';
+      t.weight += 1;
+      p.sections[0]!.id = 'fit-and-seat';
+    });
+    expect(diffProtocols(original, heavier)).toEqual([
+      {
+        place: '/sections/0/id',
+        words: `section "${first.id}" is called "fit-and-seat" now: the same one, to be looked for by the new id`,
+        effect: 'none',
+      },
+      {
+        place: '/sections/0/tasks/0/id',
+        words: `task "${task.id}" is called "stays-seated" now: the same one, to be looked for by the new id`,
+        effect: 'none',
+      },
+      {
+        place: '/sections/0/tasks/0/weight',
+        words: `section "fit-and-seat", task "stays-seated", weight changed from ${String(task.weight)} to ${String(task.weight + 1)}`,
+        effect: 'figures',
+      },
+    ]);
+  });
+
+  it('PR-13: another id with other words, or two with the same words, is no renaming', () => {
+    const rewritten = changed((p) => {
+      p.sections[0]!.tasks[0]!.id = 'stays-seated';
+      p.sections[0]!.tasks[0]!.does = 'Something else.';
+    });
+    const words = (p: Protocol, q: Protocol): string[] => diffProtocols(p, q).map((c) => c.words);
+    expect(words(original, rewritten)).toEqual([
+      `${at} was taken away`,
+      `section "${first.id}", task "stays-seated" was added`,
+    ]);
+    const twins = (...ids: string[]): Protocol =>
+      changed((p) => p.tools.push(...ids.map((id) => ({ id, title: 'Spare' }))));
+    expect(words(twins('a', 'b'), twins('c', 'd'))).toEqual([
+      'tool "a" was taken away',
+      'tool "b" was taken away',
+      'tool "c" was added',
+      'tool "d" was added',
+    ]);
+  });
+
   it('PR-4: any one value changed anywhere is told', () => {
     fc.assert(
       fc.property(fc.constantFrom(...leaves(original)), (way) => {

@@ -1,5 +1,6 @@
+import { idsOf, planRename, putAt, valueAt, type RenamePlan } from '@unhindered/shared-types';
 import { untrack } from 'svelte';
-import { freshEntry, placeWords, putAt, valueAt } from './draft-parts.ts';
+import { freshEntry, placeWords } from './draft-parts.ts';
 
 /** Steps that can be taken back. */
 const STEPS = 100;
@@ -55,7 +56,8 @@ export abstract class DraftForm {
     if (!this.value || !Array.isArray(items)) return;
     const list = path.slice(path.lastIndexOf('/') + 1);
     this.#step(placeWords(this.value, path));
-    items.push(freshEntry(list, items.length, this.list('/scale/points').length));
+    const taken = new Set(idsOf(this.value).map(({ id }) => id));
+    items.push(freshEntry(list, items.length, this.list('/scale/points').length, taken));
     this.#written();
   }
 
@@ -75,6 +77,20 @@ export abstract class DraftForm {
     items.splice(at, 1);
     this.#written();
     this.notice = say(what);
+  }
+
+  /**
+   * PR-12: renames the id at a place and everything that refers to it, as one step that can be taken back; says what
+   * was done. A refused id changes nothing.
+   */
+  rename(path: string, to: string, say: (plan: RenamePlan & { ok: true }) => string): RenamePlan {
+    const plan = planRename(this.value, path, to);
+    if (!plan.ok || plan.places.length === 0) return plan;
+    this.#step(placeWords(this.value, path));
+    for (const place of plan.places) putAt(this.value, place, to);
+    this.#written();
+    this.notice = say(plan);
+    return plan;
   }
 
   /** The whole text, as it is typed in the other view. */

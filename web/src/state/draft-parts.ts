@@ -1,8 +1,20 @@
+import { keysOf, valueAt } from '@unhindered/shared-types';
 import { words } from '../words/protocols.ts';
 
-/** How a field is typed. `maybe-` ones may be empty, which is null in the file. */
+/**
+ * How a field is typed. `maybe-` ones may be empty, which is null in the file; an `id` is referred to by other parts, and
+ * is renamed with them.
+ */
 export type FieldKind =
-  'line' | 'text' | 'number' | 'maybe-number' | 'maybe-line' | 'maybe-text' | 'tick' | 'pick';
+  | 'line'
+  | 'id'
+  | 'text'
+  | 'number'
+  | 'maybe-number'
+  | 'maybe-line'
+  | 'maybe-text'
+  | 'tick'
+  | 'pick';
 
 /** One field of a form: its key in the file, and what may be chosen where there is a choice. */
 export interface FieldSpec {
@@ -15,6 +27,7 @@ const line = (key: string): FieldSpec => ({ key, kind: 'line' });
 const text = (key: string): FieldSpec => ({ key, kind: 'text' });
 const number = (key: string): FieldSpec => ({ key, kind: 'number' });
 const maybe = (key: string): FieldSpec => ({ key, kind: 'maybe-number' });
+const born: FieldSpec = { key: 'id', kind: 'id' };
 const tick = (key: string): FieldSpec => ({ key, kind: 'tick' });
 const pick = (key: string, ...options: string[]): FieldSpec => ({ key, kind: 'pick', options });
 
@@ -31,11 +44,11 @@ export const FIELDS = {
     { key: 'easierTick', kind: 'maybe-line' },
   ],
   point: [number('value'), line('word'), text('meaning')],
-  named: [line('title'), line('id')],
-  section: [line('title'), line('letter'), line('id'), number('weight')],
+  named: [line('title'), born],
+  section: [line('title'), line('letter'), born, number('weight')],
   task: [
     line('title'),
-    line('id'),
+    born,
     number('weight'),
     pick('basis', 'relative', 'absolute'),
     pick('onVideo', 'yes', 'partly', 'no'),
@@ -47,7 +60,7 @@ export const FIELDS = {
   ],
   measure: [
     line('name'),
-    line('id'),
+    born,
     line('symbol'),
     line('unit'),
     number('decimals'),
@@ -59,7 +72,7 @@ export const FIELDS = {
     { key: 'threshold', kind: 'maybe-text' },
     { key: 'source', kind: 'maybe-text' },
   ],
-  ladder: [line('goal'), line('id')],
+  ladder: [line('goal'), born],
   gate: [number('minValidTrials'), number('minShareOfValidTrials')],
   cautions: [
     ...['scope', 'thresholds', 'session', 'gate', 'comparison', 'removal', 'remote'].map(text),
@@ -92,31 +105,6 @@ export const partOf = (path: string): string => {
   return known ?? '/';
 };
 
-const keysOf = (path: string): string[] =>
-  path
-    .split('/')
-    .slice(1)
-    .map((key) => key.replaceAll('~1', '/').replaceAll('~0', '~'));
-
-/** What stands at a JSON pointer of a value; undefined when nothing does. */
-export const valueAt = (value: unknown, path: string): unknown =>
-  keysOf(path).reduce<unknown>(
-    (at, key) =>
-      typeof at === 'object' && at !== null ? (at as Record<string, unknown>)[key] : undefined,
-    value,
-  );
-
-/** Puts something at a JSON pointer; the way there must exist. Returns whether it did. */
-export const putAt = (value: unknown, path: string, what: unknown): boolean => {
-  const last = keysOf(path).at(-1) ?? '';
-  const way = path.slice(0, path.lastIndexOf('/'));
-  const owner = way === '' ? value : valueAt(value, way);
-  if (typeof owner !== 'object' || owner === null) return false;
-  if (what === undefined) Reflect.deleteProperty(owner, last);
-  else (owner as Record<string, unknown>)[last] = what;
-  return true;
-};
-
 const textAt = (value: unknown, path: string): string => {
   const found = valueAt(value, path);
   return typeof found === 'string' ? found : '';
@@ -132,15 +120,23 @@ export const placeWords = (value: unknown, path: string): string => {
     const list = keysOf(at).at(-1) ?? '';
     at = `${at}/${key.replaceAll('~', '~0').replaceAll('/', '~1')}`;
     if (/^\d+$/u.test(key)) {
-      const name = textAt(value, `${at}/title`) || textAt(value, `${at}/name`);
+      const name = ['title', 'name', 'goal'].map((k) => textAt(value, `${at}/${k}`)).find(Boolean);
       const entry = words.edit.entries[list] ?? words.fields[list] ?? list;
-      said.push(name === '' ? `${entry} ${String(Number(key) + 1)}` : `${entry} “${name}”`);
+      const n = Number(key) + 1;
+      said.push(name === undefined ? words.edit.entry(entry, n) : words.edit.named(entry, name));
     } else if (words.edit.entries[key] === undefined || at === path) {
       said.push(words.fields[key]?.split(/[:;]/u)[0] ?? key);
     }
   }
   return said.join(', ');
 };
+
+/** The task, the ladder or the part that a place of the file belongs to, in words. */
+export const ownerWords = (value: unknown, path: string): string =>
+  placeWords(
+    value,
+    /^\/sections\/\d+\/tasks\/\d+|^\/ladders\/\d+|^\/[a-z]+/u.exec(path)?.[0] ?? path,
+  );
 
 /** How a part is called: by its title where it has one. */
 export const partName = (value: unknown, path: string): string => {
@@ -157,10 +153,22 @@ export const partName = (value: unknown, path: string): string => {
   return words.parts[path.slice(1) as 'scale'];
 };
 
-/** What a list begins a new entry with. `n` is how many there are. */
-export const freshEntry = (list: string, n: number, points: number): unknown => {
+/** `begin` with the first number after `n` that gives an id which nothing bears yet. */
+const freeId = (begin: string, n: number, taken: ReadonlySet<string>): string => {
+  let at = n + 1;
+  while (taken.has(`${begin}${String(at)}`)) at++;
+  return `${begin}${String(at)}`;
+};
+
+/** What a list begins a new entry with. `n` is how many there are, `taken` the ids that stand anywhere in the file. */
+export const freshEntry = (
+  list: string,
+  n: number,
+  points: number,
+  taken: ReadonlySet<string>,
+): unknown => {
   // An id is the same in every language.
-  const id = `new-${list.replace(/s$/u, '')}-${String(n + 1)}`;
+  const id = freeId(`new-${list.replace(/s$/u, '')}-`, n, taken);
   const task = {
     id,
     title: '',
@@ -183,11 +191,17 @@ export const freshEntry = (list: string, n: number, points: number): unknown => 
     tools: { id, title: '' },
     points: { value: n, word: '', meaning: '' },
     measures: {
-      ...{ id: `new_measure_${String(n + 1)}`, name: '', symbol: '', unit: '', decimals: 1 },
+      ...{ id: freeId('new_measure_', n, taken), name: '', symbol: '', unit: '', decimals: 1 },
       ...{ ...limits, better: 'lower', threshold: null, source: null },
     },
     tasks: task,
-    sections: { id, letter: '', title: '', weight: 1, tasks: [{ ...task, id: `${id}-task` }] },
+    sections: {
+      id,
+      letter: '',
+      title: '',
+      weight: 1,
+      tasks: [{ ...task, id: freeId('new-task-', 0, taken) }],
+    },
     ladders: { id, goal: '', rungs: [] },
     rungs: { task: '', capSeconds: null },
   };

@@ -92,6 +92,14 @@ const editorWords: English['editor'] = {
   undo: 'Rückgängig',
   undone: (what) => `Rückgängig gemacht: ${what}`,
   removed: (what) => `Entfernt: ${what}. „Rückgängig“ holt es zurück.`,
+  renamed: (from, to, places, more) =>
+    `„${from}“ heißt jetzt „${to}“${
+      places.length === 0
+        ? '; nirgends wurde darauf verwiesen'
+        : `, auch hier: ${places.join('; ')}${more > 0 ? ` und an ${plural(more, 'weiteren Stelle', 'weiteren Stellen')}` : ''}`
+    }. „Rückgängig“ nimmt es zurück.`,
+  renamedTwin: (from, to) =>
+    `Dieser Eintrag heißt jetzt „${to}“. Auch ein anderer heißt „${from}“; was auf „${from}“ verweist, bleibt darum bei jenem. „Rückgängig“ nimmt es zurück.`,
   broken:
     'Der Text ist kein JSON, darum gibt es kein Formular. Beheben Sie es im Text; die Fehlerliste führt dorthin.',
   toText: 'Zum Text',
@@ -167,6 +175,15 @@ const listEditWords: English['edit'] = {
   },
   add: (entry) => `${entry} hinzufügen`,
   entry: (entry, n) => `${entry} ${String(n)}`,
+  named: (entry, name) => `${entry} „${name}“`,
+  anEntry: 'Eintrag',
+  fill: 'Die fehlenden Sätze hinzufügen',
+  idShape:
+    'Kleinbuchstaben a bis z, Ziffern und Bindestriche, höchstens 64, am Anfang ein Buchstabe oder eine Ziffer. Nichts wurde umbenannt.',
+  measureIdShape:
+    'Buchstaben a bis z, Ziffern, Binde- und Unterstriche, höchstens 64, am Anfang ein Kleinbuchstabe. Nichts wurde umbenannt.',
+  idTaken: (id, place) =>
+    `„${id}“ ist schon die Kennung von: ${place}. Nichts wurde umbenannt: Schreiben Sie eine andere, oder benennen Sie zuerst jenen Eintrag um.`,
   weightShare: (weight, share) => `Gewicht ${weight}, ${share} des Gesamtwerts`,
   taskShare: (weight, share) => `Gewicht ${weight}, ${share} des Abschnitts`,
 };
@@ -227,6 +244,7 @@ const fieldWords: English['fields'] = {
   incident: 'Vorfälle',
   consent: 'Einwilligung',
   divergenceRule: 'Regel für strittige Urteile',
+  rest: 'Erholung zwischen Versuchen',
   evidence: 'Versuche, die gegen ein Urteil sprechen',
   evidenceBetter: 'Kriterium der Versuche erfüllt, Urteil weniger als so weit vom besten Punkt',
   evidenceWorst: 'Jeder Versuch geschafft, Urteil höchstens so weit vom schlechtesten Punkt',

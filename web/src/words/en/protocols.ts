@@ -88,6 +88,14 @@ const editorWords = {
   undo: 'Undo',
   undone: (what: string) => `Undone: ${what}`,
   removed: (what: string) => `${what} is removed. Undo brings it back.`,
+  renamed: (from: string, to: string, places: readonly string[], more: number) =>
+    `“${from}” is called “${to}” now${
+      places.length === 0
+        ? '; nothing referred to it'
+        : `, also in ${places.join('; ')}${more > 0 ? ` and ${plural(more, 'other place', 'other places')}` : ''}`
+    }. Undo takes it back.`,
+  renamedTwin: (from: string, to: string) =>
+    `This one is called “${to}” now. Another bears “${from}” too, so what refers to “${from}” stays with that one. Undo takes it back.`,
   broken:
     'The text is not JSON, so there is no form. Mend it in the text; the list of faults leads there.',
   toText: 'To the text',
@@ -163,6 +171,15 @@ const listEditWords = {
   } as Record<string, string>,
   add: (entry: string) => `Add a ${entry}`,
   entry: (entry: string, n: number) => `${entry} ${String(n)}`,
+  named: (entry: string, name: string) => `${entry} “${name}”`,
+  anEntry: 'entry',
+  fill: 'Add the missing sentences',
+  idShape:
+    'Small letters a to z, digits and hyphens, 64 at most, beginning with a letter or digit. Nothing was renamed.',
+  measureIdShape:
+    'Letters a to z, digits, hyphens and underscores, 64 at most, beginning with a small letter. Nothing was renamed.',
+  idTaken: (id: string, place: string) =>
+    `“${id}” is the id of ${place}. Nothing was renamed: write another id, or rename that one first.`,
   weightShare: (weight: string, share: string) => `weight ${weight}, ${share} of the composite`,
   taskShare: (weight: string, share: string) => `weight ${weight}, ${share} of its section`,
 };
@@ -223,6 +240,7 @@ const fieldWords: Record<string, string> = {
   incident: 'Incidents',
   consent: 'Consent',
   divergenceRule: 'Divergence rule',
+  rest: 'Rest between trials',
   evidence: 'Trials that speak against a rating',
   evidenceBetter: 'Trial criterion met, rating nearer than this to the best point',
   evidenceWorst: 'Every trial done, rating this near to the worst point',
