@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
@@ -6,37 +5,14 @@ import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import type {
   DraftAnswer,
   ProtocolsAnswer,
-  Rejection,
   WorkshopCommand,
 } from '../../shared-types/src/index.ts';
 import { livePanel } from '../support/live-panel.ts';
 import { liveServer } from '../support/live-server.ts';
 import { runProgram } from '../support/program.ts';
 import { SPECIMEN } from '../support/specimen.ts';
+import { asker } from '../support/workshop-asker.ts';
 import { changedText, COPY, STANDARD } from '../support/workshop.ts';
-
-interface Said {
-  status: number;
-  body: { error?: Rejection; result?: { draft: string; revision: number } };
-}
-
-/** The way one browser asks: its own session cookie. */
-const asker = (url: string, cookie: string) => ({
-  post: async (command: WorkshopCommand | object): Promise<Said> => {
-    const id = `cm_${randomBytes(16).toString('base64url')}`;
-    const message = { id, clientAt: new Date().toISOString(), on: 'workspace', command };
-    const response = await fetch(`${url}/api/workshop`, {
-      method: 'POST',
-      headers: { 'content-type': 'application/json', cookie },
-      body: JSON.stringify(message),
-    });
-    return { status: response.status, body: (await response.json()) as Said['body'] };
-  },
-  get: async <T>(path: string): Promise<{ status: number; body: T }> => {
-    const response = await fetch(`${url}/api${path}`, { headers: { cookie } });
-    return { status: response.status, body: (await response.json()) as T };
-  },
-});
 
 /** More than other commands may send, and good. */
 const LARGE = changedText((p) => {
