@@ -85,8 +85,8 @@ export class Camera {
     for (const [i, mode] of modes.entries()) {
       await this.#set(page, mode, mode.width === size?.width ? size.height : undefined);
       const faults = [...(i === 0 ? said : []), ...(await sideways(page))];
-      const file = await this.#picture(page, screen, mode);
       faults.push(...(await axeViolations(page, STRICT)).map((fault) => `axe: ${fault}`));
+      const file = await this.#picture(page, screen, mode);
       faults.push(...seat.faults.splice(0));
       this.looks.push({ screen, mode, file, faults });
     }
@@ -137,9 +137,13 @@ export class Camera {
   async #picture(page: Page, screen: string, mode: Mode): Promise<string | null> {
     if (this.#folder === null) return null;
     const file = `${screen.replace('/', '-')}--${modeName(mode)}.png`;
-    const height = await page.evaluate(() => document.documentElement.scrollHeight);
-    const clip = { x: 0, y: 0, width: mode.width, height: Math.min(height, HIGHEST) };
-    await page.screenshot({ path: join(this.#folder, file), fullPage: true, clip });
+    // On a screen as high as the page nothing that stays in place covers what would be scrolled under it.
+    const height = await page.evaluate(() =>
+      document.querySelector('dialog[open]') ? 0 : document.documentElement.scrollHeight,
+    );
+    const shown = page.viewportSize()?.height ?? 0;
+    if (height > shown) await this.#set(page, mode, Math.min(height, HIGHEST));
+    await page.screenshot({ path: join(this.#folder, file) });
     return file;
   }
 }
