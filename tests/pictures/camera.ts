@@ -97,8 +97,10 @@ export class Camera {
   async #set(page: Page, mode: Mode, height?: number): Promise<void> {
     const usual = { 360: 780, 1280: 800, 1920: 1080 }[mode.width];
     await page.setViewportSize({ width: mode.width, height: height ?? usual });
+    // One after the other: changed together, forced colours keep those of the scheme before.
+    await page.emulateMedia({ forcedColors: 'none' });
+    await page.emulateMedia({ colorScheme: mode.shown === 'dark' ? 'dark' : 'light' });
     await page.emulateMedia({
-      colorScheme: mode.shown === 'dark' ? 'dark' : 'light',
       reducedMotion: mode.motion === 'reduced' ? 'reduce' : 'no-preference',
       forcedColors: mode.colours === 'forced' ? 'active' : 'none',
     });

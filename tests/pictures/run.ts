@@ -1,6 +1,6 @@
 /**
  * Every screen in every state, in every pair of modes, as pictures and a contact sheet in tests/.output/pictures.
- * `ALL=1` takes every combination of modes; `SCREENS=round/desk` only what fits that expression. Ends with 1 when anything
+ * `ALL=1` takes every combination of modes, `MODES=360|forced` of them what fits; `SCREENS=round/desk` only those screens. Ends with 1 when anything
  * scrolls sideways, axe finds a fault, the console reports an error, or a chapter could not be played to its end.
  */
 import { rmSync } from 'node:fs';
@@ -10,7 +10,7 @@ import { launchBrowser } from '../support/chromium.ts';
 import { Camera, complaint } from './camera.ts';
 import { CHAPTERS } from './chapters.ts';
 import { photographContactSheet, writeContactSheet } from './contact-sheet.ts';
-import { everyMode, pairwiseModes } from './modes.ts';
+import { everyMode, modeName, pairwiseModes } from './modes.ts';
 import { playChapter } from './stage.ts';
 
 const folder = join(import.meta.dirname, '../.output/pictures');
@@ -18,7 +18,10 @@ const say = (line: string): void => void process.stdout.write(`${line}\n`);
 
 buildFirst();
 rmSync(folder, { recursive: true, force: true });
-const modes = process.env['ALL'] === '1' ? everyMode() : pairwiseModes();
+const fitting = new RegExp(process.env['MODES'] ?? '.', 'u');
+const modes = (process.env['ALL'] === '1' ? everyMode() : pairwiseModes()).filter((mode) =>
+  fitting.test(modeName(mode)),
+);
 const wanted = process.env['SCREENS'] ?? '.';
 const camera = new Camera(folder, () => modes, new RegExp(wanted, 'u'));
 const browser = await launchBrowser();

@@ -134,6 +134,7 @@ const trials = async (stage: Stage, { recorder, moderator, ada }: Cast): Promise
   await stage.look(recorder, 'access');
   await page.getByRole('button', { name: 'To the trials' }).click();
   await ada.page.getByRole('button', { name: 'My sheet' }).click();
+  await ada.page.getByText(/^All tasks/u).click();
   await ada.page
     .getByRole('button', { name: new RegExp(FIRST, 'u') })
     .first()

@@ -155,7 +155,7 @@ const again = async (stage: Stage, all: Cast): Promise<void> => {
   const { page } = moderator;
   await page
     .getByTestId('queue')
-    .getByRole('button', { name: /Reviewer C stands/u })
+    .getByRole('button', { name: /Holding head and neck/u })
     .click();
   await page.getByRole('button', { name: 'Second round', exact: true }).click();
   await page.getByRole('button', { name: /Call the second round on 1 task/u }).click();

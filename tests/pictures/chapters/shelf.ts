@@ -65,7 +65,9 @@ const published = async (stage: Stage, lead: Watched): Promise<void> => {
   await page.getByTestId('care-card').waitFor();
   await stage.look(lead, 'care-card');
   await page.goto(`${stage.program.url}/catalogue`);
-  await rowOf(page, PIECE).getByRole('link').first().click();
+  await rowOf(page, PIECE)
+    .getByRole('link', { name: /^Record/u })
+    .click();
   await page.getByTestId('verdict').waitFor();
   await stage.look(lead, 'record');
   await open(/^Publish or correct/u);

@@ -63,6 +63,7 @@ export const catalogueWords: SameWords<typeof english> = {
     loading: 'Der Katalog wird gelesen',
     retry: 'Noch einmal versuchen',
     invented: 'erfunden',
+    inventedTitle: 'Erfundene Daten',
     inventedBar: 'Vorführung: Alle Hersteller, Modelle, Personen und Zahlen hier sind erfunden.',
     kinds: {
       helmet: 'Helm',

@@ -60,6 +60,7 @@ export const catalogueWords = {
     loading: 'Reading the catalogue',
     retry: 'Try again',
     invented: 'invented',
+    inventedTitle: 'Invented data',
     inventedBar: 'Demonstration: every maker, model, person and figure here is invented.',
     kinds: {
       helmet: 'helmet',
