@@ -20,9 +20,38 @@ const inLanguage = (language: string): Plugin => ({
 /** Its files do nothing when they are only loaded, but its package does not say so; then lists and choices would all go with the shell. */
 const FRAMEWORK = /\/node_modules\/svelte\/src\/(?!internal\/(?:disclose-version|flags))/u;
 
-/** What of it the way in does without: lists, choices, bound elements. */
+/** What of it the way in does without: lists, choices, bound fields, classes that change. */
 const CHOICES =
-  /\/node_modules\/svelte\/src\/.*\/(?:each|select|this|clone|custom-element|legacy-client|snippet|style|store|props|html|window|svelte-element|slot)\.js$/u;
+  /\/node_modules\/(?:svelte\/src\/.*\/(?:each|select|input|this|class|shared\/attributes|clone|custom-element|legacy-client|snippet|style|store|props|html|window|svelte-element|slot)\.js$|clsx\/)/u;
+
+/** What every screen finds loaded: the shell, its words and styles, the questions it asks, the line that says what was refused. */
+const SHELL = [
+  /\/svelte\/src\/internal\/(?:disclose-version|flags)/u,
+  /\/(?:regexparam|atkinson-hyperlegible-next)\//u,
+  /vite\/preload-helper/u,
+  /\/web\/src\/(?:App|routes|styles|sync\/api|state\/(?:session|settings))\b/u,
+  /\/web\/src\/components\/(?:TopBar|Status|RefusalText|follow)\b/u,
+  /\/web\/src\/words\/(?:\w\w\/)?(?:shell|languages)\b/u,
+];
+
+/** Small pieces that the sheet shares with others: one file, where a dozen would compress badly and cost a request each. */
+const SHARED = [
+  /\/shared-types\/src\/(?:round-half-up|decimal12|plain-text|protocol-tasks)\b/u,
+  /\/web\/src\/(?:format\/(?:locale|number|time)|sync\/(?:unsent|random-id))\b/u,
+  /\/web\/src\/state\/(?:protocol|save-file|wake-lock)\b/u,
+  /\/web\/src\/components\/(?:datum|media-of-task|TaskIntro)\b/u,
+  /\/web\/src\/words\/\w\w\/plural\b/u,
+];
+
+/** The files that the pages come in, instead of one for every piece that two screens share. */
+const group = (
+  name: string,
+  ...tests: RegExp[]
+): { name: string; test: (id: string) => boolean; includeDependenciesRecursively: false } => ({
+  name,
+  test: (id) => tests.some((t) => t.test(id)),
+  includeDependenciesRecursively: false,
+});
 
 /** Leaves out of a screen whatever of the framework it does not call. */
 const onlyWhatIsCalled = (): Plugin => ({
@@ -52,7 +81,12 @@ export default defineConfig(({ mode }) => {
       manifest: true,
       // Inlined files would need data: in the policy for scripts and fonts.
       assetsInlineLimit: 0,
-      modulePreload: { polyfill: false },
+      modulePreload: {
+        polyfill: false,
+        // Loaded before any screen: not named again in every screen's list of what it needs.
+        resolveDependencies: (_file, deps, { hostType }) =>
+          hostType === 'html' ? deps : deps.filter((d) => !/\/(?:app|shell|framework)-/u.test(d)),
+      },
       rolldownOptions: {
         checks: { pluginTimings: false },
         input: { app: 'index.html', 'service-worker': 'src/service-worker.ts' },
@@ -60,11 +94,12 @@ export default defineConfig(({ mode }) => {
           // The worker's scope is its folder: it must stand at the root, under a name that stays.
           entryFileNames: ({ name }) =>
             name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
-          // Two pieces of the framework, not twenty: small files compress badly.
           codeSplitting: {
             groups: [
-              { name: 'choices', test: CHOICES, includeDependenciesRecursively: false },
-              { name: 'framework', test: FRAMEWORK, includeDependenciesRecursively: false },
+              group('choices', CHOICES),
+              group('framework', FRAMEWORK),
+              group('shell', ...SHELL),
+              group('shared', ...SHARED),
             ],
           },
         },
