@@ -28,6 +28,8 @@ export interface CatalogueRow {
   verdict: { kind: 'care-was-blocked' | 'no-confirmed-critical-failure'; tasks: string[] };
   /** Composite of the settled values, steps. */
   composite: FigureText;
+  /** Share of the reviewers' statements in it and the composite without them; absent where they carry no weight. */
+  endorsement?: { weight: string; without: FigureText } | undefined;
   provisional: boolean;
   /** Composite of mean ratings and its 95 % interval, which is centred on it. */
   means: FigureText;

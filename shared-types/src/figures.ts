@@ -14,8 +14,23 @@ const interval = v.union([
   v.strictObject({ undefinedBecause: v.string() }),
 ]);
 
+/** The reviewers' statements in the composite, where the protocol gives them a weight. */
+const endorsementShare = v.strictObject({
+  /** Mean of the points that the counted statements stand for. */
+  value: figure,
+  /** Their share in the composite; "0" where none counts. */
+  weight: decimal,
+  /** Counted statements: of reviewers with a counted rating and without a declared tie. */
+  content: v.pipe(v.number(), v.integer()),
+  notContent: v.pipe(v.number(), v.integer()),
+  /** The composite of the settled values alone. */
+  without: figure,
+});
+
 const compositeOfSettled = v.strictObject({
   value: figure,
+  /** There only where the protocol has a rule for it. */
+  endorsement: v.optional(endorsementShare),
   /** Share of the section weights that rests on a rated task. Below 0.6 the composite is provisional. */
   weightUsed: decimal,
   provisional: v.boolean(),

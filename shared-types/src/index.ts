@@ -23,6 +23,7 @@ export * from './interest.ts';
 export * from './json-pointer.ts';
 export * from './learning.ts';
 export * from './limits.ts';
+export * from './lock-condition.ts';
 export * from './media.ts';
 export * from './merge-slices.ts';
 export * from './messages.ts';

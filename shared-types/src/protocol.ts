@@ -96,6 +96,12 @@ export const divergenceRule = v.strictObject({
   ),
 });
 
+const endorsementRule = v.strictObject({
+  weight: v.pipe(finite, v.minValue(0), v.maxValue(1_000_000)),
+  content: finite,
+  notContent: finite,
+});
+
 const cautions = v.strictObject({
   scope: text(1, 1000),
   thresholds: text(1, 1000),
@@ -137,6 +143,13 @@ export const protocol = v.strictObject({
       tasks: v.pipe(v.array(slug), v.maxLength(500)),
     }),
   ),
+  /**
+   * What the reviewers' statements, whether they would be content to see the piece worn, do to the composite. Absent,
+   * nothing: they are counted apart. `weight` is in the unit of the sections' weights, as if the statements were one
+   * more section; `content` and `notContent` are the points of the scale that a yes and a no stand for. Who says
+   * nothing, being undecided, enters neither.
+   */
+  endorsement: v.optional(endorsementRule),
   rounds: v.strictObject({ limit: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(9)) }),
   /** Whether reviewers see trials before they rate. */
   evidenceBeforeRating: v.boolean(),
@@ -147,4 +160,5 @@ export type Protocol = v.InferOutput<typeof protocol>;
 export type ProtocolTask = v.InferOutput<typeof task>;
 export type ProtocolSection = v.InferOutput<typeof section>;
 export type ProtocolMeasure = v.InferOutput<typeof measure>;
+export type EndorsementRule = v.InferOutput<typeof endorsementRule>;
 export type DivergenceRule = v.InferOutput<typeof divergenceRule>;

@@ -4,6 +4,7 @@ import type { EvidenceSlice, TrialSlice } from './evidence.ts';
 import type { FigureText, Result } from './figures.ts';
 import type { FitSlice } from './fit.ts';
 import type { Declaration } from './interest.ts';
+import type { LockCondition } from './lock-condition.ts';
 import type { Rating } from './rating.ts';
 import type { MediaSlice, Observation } from './media.ts';
 import type { WitnessFault } from './messages.ts';
@@ -212,16 +213,6 @@ export interface LateSlice {
   recorded: Rating | null;
   offeredAt: string;
   decision: { admitted: boolean; reason: string } | null;
-}
-
-/** One condition before locking; `count` 0 means met. */
-export interface LockCondition {
-  id: 'round-opened' | 'declarations' | 'gates' | 'late' | 'divergent' | 'unsettled' | 'reviewers';
-  count: number;
-  /** The first task concerned, to jump to. */
-  first: string | null;
-  /** A caveat is shown and does not hold the lock back. */
-  caveat: boolean;
 }
 
 export interface LockSlice {

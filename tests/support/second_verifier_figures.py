@@ -135,6 +135,31 @@ def apart(values, rule):
     return rule['split'] is not None and spread > float(rule['split']) + 1e-12
 
 
+def composite(protocol, settled, statements):
+    value, sections = weighted(protocol, settled.get)
+    pairs = list(zip(protocol['sections'], sections))
+    every = sum(s['weight'] for s, _ in pairs)
+    used = sum(s['weight'] for s, (mean, _) in pairs if mean is not None)
+    rule, whole, found, more = protocol.get('endorsement'), used, value, {}
+    if rule is not None:
+        yes, n = sum(statements), len(statements)
+        point = (yes * rule['content'] + (n - yes) * rule['notContent']) / n if n else None
+        enters = value is not None and n > 0 and rule['weight'] > 0
+        if enters:
+            whole = used + rule['weight']
+            found = (sum(s['weight'] * mean for s, (mean, _) in pairs if mean is not None)
+                     + rule['weight'] * point) / whole
+        more = {'endorsement': {
+            'value': figure(point, 'no counted reviewer has said'), 'content': float(yes), 'notContent': float(n - yes),
+            'weight': decimal(rule['weight'] / whole if enters else 0.0), 'without': figure(value, NO_WEIGHT)}}
+    return {
+        'value': figure(found, NO_WEIGHT), 'weightUsed': decimal(used / every if every > 0 else 0.0),
+        'provisional': every > 0 and used / every < 0.6, **more,
+        'sections': [{'section': s['id'], 'value': figure(mean, 'no rated task'), 'of': float(len(s['tasks'])),
+                      'weight': decimal(0.0 if mean is None else s['weight'] / whole), 'rated': float(rated)}
+                     for s, (mean, rated) in pairs]}
+
+
 def trials_of(protocol, board):
     rows = evidence(protocol, board)
     return {} if rows is None else {'evidence': [
@@ -179,19 +204,12 @@ def result(state, protocol, rule):
                       'n': float(len(values)), 'divergent': t in opened and (
                           apart(values, rule) or disputed(t) or against(protocol, items[t], standing, values))})
     blocked = [t for t in ids if t in state.gates and state.gates[t]['confirmed']]
-    value, sections = weighted(protocol, settled.get)
-    pairs = list(zip(protocol['sections'], sections))
-    every = sum(s['weight'] for s, _ in pairs)
-    used = sum(s['weight'] for s, (mean, _) in pairs if mean is not None)
     counted = reviewers(False)
+    statements = [state.endorsements[s] for s, _ in counted
+                  if s in state.endorsements and not state.seats[s]['excluded']]
     return {
         'verdict': {'kind': 'care-was-blocked' if blocked else 'no-confirmed-critical-failure', 'tasks': blocked},
-        'composite': {
-            'value': figure(value, NO_WEIGHT), 'weightUsed': decimal(used / every if every > 0 else 0.0),
-            'provisional': every > 0 and used / every < 0.6,
-            'sections': [{'section': s['id'], 'value': figure(mean, 'no rated task'), 'of': float(len(s['tasks'])),
-                          'weight': decimal(0.0 if mean is None else s['weight'] / used), 'rated': float(rated)}
-                         for s, (mean, rated) in pairs]},
+        'composite': composite(protocol, settled, statements),
         'means': means(protocol, counted), 'meansWithInterests': means(protocol, reviewers(True)),
         'alphaOrdinal': alpha([list(steps(t).values()) for t in ids if t in opened]),
         'tasks': tasks, 'counted': [s for s, _ in counted], **trials_of(protocol, state.board),

@@ -40,7 +40,7 @@ class State:
         self.superseded, self.paper = False, None
         self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
         self.media, self.stopped, self.models, self.incidents = {}, False, {}, set()
-        self.ratings, self.late, self.settled, self.gates = {}, {}, {}, {}
+        self.ratings, self.late, self.settled, self.gates, self.endorsements = {}, {}, {}, {}, {}
         self.board, self.moments = Board(), []
 
     def may_open(self):
@@ -180,6 +180,7 @@ def take(s, e):
         s.gates.pop(d['task'], None)
     elif kind == 'endorsement-stated':
         need(d['seat'] == e['actor'], 'for another seat')
+        s.endorsements[d['seat']] = d['content']
     elif kind == 'evaluation-superseded':
         need(not s.superseded, 'superseded twice')
         need(d['by'] != e['log'], 'superseded by itself')

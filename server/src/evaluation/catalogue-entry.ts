@@ -52,6 +52,7 @@ export const catalogueEntry = (
   const { created, locked } = state;
   if (!created || !locked) return undefined;
   const { result } = locked;
+  const { endorsement } = result.composite;
   const { kind, sport, maker, model, year, size, condition, fastening } = created.specimen;
   const titles = new Map(protocol.sections.flatMap((s) => s.tasks).map((t) => [t.id, t.title]));
   const { min, max, better, datum } = protocol.scale;
@@ -72,6 +73,9 @@ export const catalogueEntry = (
     reevaluates: created.reevaluates ?? null,
     verdict: result.verdict,
     composite: result.composite.value,
+    ...(endorsement && Number(endorsement.weight) > 0
+      ? { endorsement: { weight: endorsement.weight, without: endorsement.without } }
+      : {}),
     provisional: result.composite.provisional,
     means: result.means.value,
     interval:

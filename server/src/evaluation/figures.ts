@@ -1,10 +1,18 @@
-import { decimal12, protocolTasks, type Protocol, type Result } from '@unhindered/shared-types';
+import {
+  decimal12,
+  protocolTasks,
+  type FigureText,
+  type Protocol,
+  type Result,
+} from '@unhindered/shared-types';
 import { composite, type Composite } from '../consensus/composite.ts';
 import type { CompositeOfMeans } from '../consensus/composite-of-means.ts';
 import type { Figure } from '../consensus/figure.ts';
 import { verdict } from '../consensus/gate.ts';
 import type { RatingTable } from '../consensus/table.ts';
+import { lockedComposite } from './endorsement.ts';
 import { taskEvidence } from './evidence.ts';
+import { figureText } from './figure-text.ts';
 import { ratingTable } from './rating-table.ts';
 import { remembered } from './remembered.ts';
 import { settledValue } from './settled-value.ts';
@@ -12,37 +20,24 @@ import { allStandings, type TaskStanding } from './standing.ts';
 import type { EvaluationState } from './state.ts';
 import { compositeSections, tableFigures } from './table-figures.ts';
 
-type FigureText = Result['alphaOrdinal'];
-
-/** A figure as the log holds it. */
-export const figureText = (f: Figure): FigureText =>
-  f.ok ? { value: decimal12(f.value) } : { undefinedBecause: f.why };
-
 const optional = (value: number | undefined): FigureText =>
   value === undefined ? { undefinedBecause: 'no counted rating' } : { value: decimal12(value) };
 
-/** The composite of the settled values as they stand. */
+const settledValues = (
+  state: EvaluationState,
+  standings: readonly TaskStanding[],
+): Map<string, number | undefined> =>
+  new Map(standings.map((t) => [t.task, settledValue(state, t)]));
+
+/** The composite of the settled values as they stand, without endorsements: those are told at the lock (EN-2). */
 export const settledComposite = (
   state: EvaluationState,
   protocol: Protocol,
   standings: readonly TaskStanding[],
 ): Composite => {
-  const byTask = new Map(standings.map((t) => [t.task, settledValue(state, t)]));
+  const byTask = settledValues(state, standings);
   return composite(compositeSections(protocol), (task) => byTask.get(task));
 };
-
-const compositeText = (c: Composite): Result['composite'] => ({
-  value: figureText(c.value),
-  weightUsed: decimal12(c.weightUsed),
-  provisional: c.provisional,
-  sections: c.sections.map((s) => ({
-    section: s.id,
-    value: figureText(s.value),
-    weight: decimal12(s.weight),
-    rated: s.rated,
-    of: s.of,
-  })),
-});
 
 const meansText = (means: CompositeOfMeans, { reviewers }: RatingTable): Result['means'] => {
   const bySeat = (figures: readonly Figure[]): { seat: string; value: FigureText }[] =>
@@ -109,7 +104,7 @@ const resultOf = (state: EvaluationState, protocol: Protocol): Result => {
   });
   return {
     verdict: verdict(decided),
-    composite: compositeText(settledComposite(state, protocol, standings)),
+    composite: lockedComposite(state, protocol, counted.reviewers, settledValues(state, standings)),
     means,
     // Where nobody is left out, both tables are one and the same.
     meansWithInterests:

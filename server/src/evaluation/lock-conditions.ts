@@ -1,4 +1,5 @@
 import type { LockCondition, Protocol } from '@unhindered/shared-types';
+import { silentReviewers } from './endorsement.ts';
 import { ratingTable } from './rating-table.ts';
 import { allStandings, type TaskStanding } from './standing.ts';
 import { activeSeats, type EvaluationState } from './state.ts';
@@ -24,7 +25,7 @@ export const lockConditions = (
   const open = standings.filter((t) => !state.settled.has(t.task));
   const ids = (list: readonly TaskStanding[]): string[] => list.map((t) => t.task);
   const undecided = [...state.late.values()].filter((l) => l.decision === null);
-  const counted = ratingTable(state, protocol, standings, false).reviewers.length;
+  const counted = ratingTable(state, protocol, standings, false).reviewers;
   const undeclared = activeSeats(state, 'moderator').filter((s) => s.declaration === null);
   return [
     condition('round-opened', state.stage === 'opened' || state.stage === 'locked' ? 0 : 1),
@@ -36,6 +37,10 @@ export const lockConditions = (
     ),
     condition('divergent', ids(open.filter((t) => t.flags.length > 0))),
     condition('unsettled', ids(open.filter((t) => t.flags.length === 0 && t.values.length > 0))),
-    condition('reviewers', Math.max(0, MIN_REVIEWERS - counted), true),
+    condition('reviewers', Math.max(0, MIN_REVIEWERS - counted.length), true),
+    // Where statements weigh, silence is named; nobody has to say anything.
+    ...((protocol.endorsement?.weight ?? 0) > 0
+      ? [condition('endorsements', silentReviewers(state, counted), true)]
+      : []),
   ];
 };

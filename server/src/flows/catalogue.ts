@@ -116,6 +116,7 @@ export const rowOf = (e: CatalogueEntry): CatalogueRow => ({
   reevaluates: e.reevaluates,
   verdict: e.verdict,
   composite: e.composite,
+  ...(e.endorsement ? { endorsement: e.endorsement } : {}),
   provisional: e.provisional,
   means: e.means,
   interval: e.interval,

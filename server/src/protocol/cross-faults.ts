@@ -81,6 +81,25 @@ const weightFaults = (sections: readonly Item[]): RawFault[] => {
   return faults;
 };
 
+/** The points that a yes and a no stand for are points of the scale, the yes on the better side. */
+const endorsementFaults = (rule: unknown, scale: unknown): RawFault[] => {
+  if (!isItem(rule) || !isItem(scale)) return [];
+  const { min, max, better } = scale;
+  const { content, notContent } = rule;
+  if (typeof min !== 'number' || typeof max !== 'number') return [];
+  const outside = (['content', 'notContent'] as const).flatMap((key) => {
+    const point = rule[key];
+    if (typeof point !== 'number' || (point >= min && point <= max)) return [];
+    const remedy = `Write one from ${String(min)} to ${String(max)}.`;
+    return [{ path: `/endorsement/${key}`, fault: 'is no point of the scale', remedy }];
+  });
+  if (typeof content !== 'number' || typeof notContent !== 'number') return outside;
+  const inOrder = better === 'higher' ? content > notContent : content < notContent;
+  if (inOrder || (better !== 'higher' && better !== 'lower')) return outside;
+  const fault = 'being content does not stand for a better point than not being content';
+  return [...outside, { path: '/endorsement', fault, remedy: 'Exchange the two points.' }];
+};
+
 /** What tasks refer to. */
 interface Named {
   states: ReadonlySet<unknown> | undefined;
@@ -152,6 +171,7 @@ export const crossFaults = (value: unknown): RawFault[] => {
     ...textsOf(isItem(p['rest']) ? p['rest']['tasks'] : undefined).flatMap((id, i) =>
       refer('task', ids, id, `/rest/tasks/${String(i)}`),
     ),
+    ...endorsementFaults(p['endorsement'], p['scale']),
     ...weightFaults(sections),
   ];
 };

@@ -29,7 +29,7 @@ const HARMLESS =
 
 /** Fields that leave the ratings as they are but change what is summed, flagged or proposed from them. */
 const FIGURES =
-  /^(sections(\.tasks)?\.weight|sections\.tasks\.(critical|optional|criterion(\.\w+)*)|divergence(\.\w+)*|gate\.\w+|ladders\..+|measures|measures\.(decimals|better|rejectMin|rejectMax))$/u;
+  /^(sections(\.tasks)?\.weight|sections\.tasks\.(critical|optional|criterion(\.\w+)*)|divergence(\.\w+)*|endorsement(\.\w+)?|gate\.\w+|ladders\..+|measures|measures\.(decimals|better|rejectMin|rejectMax))$/u;
 
 /** Whatever is not named is taken to change the ratings, so that a field added later is never called harmless. */
 const effectOf = (keys: readonly string[]): Effect => {

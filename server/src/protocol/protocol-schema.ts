@@ -43,7 +43,7 @@ const readAction = (action: Action, so: JsonSchema): JsonSchema | undefined => {
 const ABOUT =
   'A protocol file of Unhindered. This schema says what one field alone may hold. It does not say what only the ' +
   'whole file shows: ids used twice or not at all, an anchor for every point, weights that add up to nothing, points ' +
-  'of the scale in rising order from min to max, the datum among them. It counts characters before they are ' +
+  'of the scale in rising order from min to max, the datum and the points of endorsements among them. It counts characters before they are ' +
   'brought into one Unicode form and those nobody can see, and does not refuse minus zero. `unhindered protocol check FILE` finds all of it.';
 
 /**

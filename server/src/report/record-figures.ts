@@ -6,7 +6,7 @@ import { noFigure, type Figure } from '../consensus/figure.ts';
 import { pairAgreement } from '../consensus/pair-agreement.ts';
 import { median } from '../consensus/quantile.ts';
 import { present, type RatingTable } from '../consensus/table.ts';
-import { figureText } from '../evaluation/figures.ts';
+import { figureText } from '../evaluation/figure-text.ts';
 import { ratingTable } from '../evaluation/rating-table.ts';
 import { compositeSections } from '../evaluation/table-figures.ts';
 import { insight, insightQuestion } from '../evaluation/insight.ts';
@@ -85,6 +85,9 @@ export const recordFigures = (source: RecordSource): RecordFigures => {
 /** Every headline figure under a stable name, for programs that read a record. */
 export const namedFigures = ({ result }: RecordSource, f: RecordFigures): RecordFigure[] => [
   { id: 'composite', value: result.composite.value },
+  ...(result.composite.endorsement
+    ? [{ id: 'composite-without-endorsements', value: result.composite.endorsement.without }]
+    : []),
   { id: 'composite-of-means', value: result.means.value },
   { id: 'composite-of-means-with-interests', value: result.meansWithInterests.value },
   { id: 'composite-of-medians', value: f.medians },

@@ -38,6 +38,14 @@ export interface RecordSource {
   names: boolean;
 }
 
+/** The statements in the composite, where the protocol gives them a weight and some of them count. */
+export const weighedEndorsement = ({
+  result,
+}: RecordSource): Result['composite']['endorsement'] => {
+  const { endorsement } = result.composite;
+  return endorsement && Number(endorsement.weight) > 0 ? endorsement : undefined;
+};
+
 const readEvent = (text: string): LoggedEvent => {
   const { type, data, ...rest } = v.parse(envelope, JSON.parse(text));
   return { ...v.parse(evaluationEvent, { type, data }), ...rest };

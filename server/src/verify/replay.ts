@@ -19,6 +19,8 @@ export interface Replay extends Bench, FitReplay, PieceReplay, SafetyReplay, Pap
   late: Map<string, { task: string; seat: string; rating: Rating; decided: boolean }>;
   settled: Map<string, { how: string; value: string | null }>;
   gates: Map<string, { confirmed: boolean; backedByTrials: boolean }>;
+  /** Whether a seat would be content, by its last statement. */
+  endorsements: Map<string, boolean>;
   media: MediaSeen;
   /** What became of the record after its lock. */
   since: { superseded: string | null; withdrawn: string | null };
@@ -35,6 +37,7 @@ export const emptyReplay = (): Replay => ({
   fit: emptyFit(),
   pieces: new Map(),
   gates: new Map(),
+  endorsements: new Map(),
   safety: emptySafety(),
   paper: null,
   media: new Map(),
@@ -273,6 +276,7 @@ export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): str
       r.since.superseded = event.data.by;
       return undefined;
     case 'endorsement-stated':
+      r.endorsements.set(event.data.seat, event.data.content);
       return event.data.seat === actor ? undefined : 'nobody states this for another seat';
     case 'sheet-finished':
     case 'sheet-resumed':

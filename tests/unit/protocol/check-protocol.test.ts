@@ -71,6 +71,22 @@ describe('PR-2: every fault with its place', () => {
       good.replace(/"critical": "No decision \(pulse[^\n]*",/u, '"critical": null,'),
       /can never gate, so nothing decides its criterion/u,
     ],
+    [
+      'a point for endorsements beyond the scale',
+      good.replace(
+        '"rounds":',
+        '"endorsement": {"weight": 5, "content": 0, "notContent": 6}, "rounds":',
+      ),
+      /\/endorsement\/notContent \(line \d+.*is no point of the scale/u,
+    ],
+    [
+      'endorsements that count the wrong way round',
+      good.replace(
+        '"rounds":',
+        '"endorsement": {"weight": 5, "content": 5, "notContent": 0}, "rounds":',
+      ),
+      /\/endorsement \(line \d+.*being content does not stand for a better point/u,
+    ],
     ['text that is not JSON', good.slice(0, 500), /not JSON/u],
     ['nesting without end', '['.repeat(5000), /nests deeper/u],
   ])('%s', (_name, source, expected) => {

@@ -55,6 +55,26 @@ describe('PR-4 differences between protocol versions', () => {
     ]);
   });
 
+  it('PR-4: names what endorsements weigh, which changes figures and no rating', () => {
+    const rule = { weight: 4, content: 0, notContent: 5 };
+    const weighing = changed((p) => (p.endorsement = rule));
+    expect(diffProtocols(original, weighing)).toEqual([
+      {
+        place: '/endorsement',
+        words: `endorsement changed from absent to ${JSON.stringify(rule)}`,
+        effect: 'figures',
+      },
+    ]);
+    const more = changed((p) => (p.endorsement = { ...rule, weight: 8 }));
+    expect(diffProtocols(weighing, more)).toEqual([
+      {
+        place: '/endorsement/weight',
+        words: 'endorsement, weight changed from 4 to 8',
+        effect: 'figures',
+      },
+    ]);
+  });
+
   it('PR-4: names a task taken away, added and moved, and not its neighbours', () => {
     const without = changed((p) => p.sections[0]!.tasks.shift());
     expect(diffProtocols(original, without)).toEqual([

@@ -100,7 +100,8 @@ export const partOf = (path: string): string => {
   if (task !== undefined) return task;
   if (section !== undefined) return section;
   const [, first = ''] = path.split('/');
-  if (['divergence', 'gate', 'rounds', 'evidenceBeforeRating'].includes(first)) return '/rules';
+  if (['divergence', 'gate', 'endorsement', 'rounds', 'evidenceBeforeRating'].includes(first))
+    return '/rules';
   const known = PARTS.find((part) => part === `/${first}`);
   return known ?? '/';
 };

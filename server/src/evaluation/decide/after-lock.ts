@@ -8,7 +8,7 @@ import type { Handlers } from './context.ts';
  * CR-2: only a locked record that stands takes another one's place, it was locked later, and it does so once; so
  * no two records can each claim to follow the other.
  * EN-1: a reviewer states whether they are content with the piece after the opening and before the lock; the last
- * statement of a seat stands, and none is part of a figure.
+ * statement of a seat stands, and is part of a figure only where the protocol says so (EN-4).
  */
 export const afterLockHandlers: Pick<Handlers, 'withdraw' | 'supersede' | 'endorse'> = {
   withdraw: (_state, { reason }) => done([{ type: 'evaluation-withdrawn', data: { reason } }]),

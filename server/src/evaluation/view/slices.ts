@@ -11,7 +11,8 @@ import {
 } from '@unhindered/shared-types';
 import { orderQueue } from '../../consensus/divergence.ts';
 import { recordState } from '../catalogue-entry.ts';
-import { figureText, settledComposite } from '../figures.ts';
+import { figureText } from '../figure-text.ts';
+import { settledComposite } from '../figures.ts';
 import { fitSlice } from '../fit.ts';
 import { safetySlice } from '../safety.ts';
 import { insightQuestion, type InsightQuestion } from '../insight.ts';

@@ -1,6 +1,6 @@
 import type { FigureText, RecordBar, RecordBlock } from '@unhindered/shared-types';
 import { ALPHA_SEED, type RecordFigures } from '../record-figures.ts';
-import type { RecordSource } from '../record-source.ts';
+import { weighedEndorsement, type RecordSource } from '../record-source.ts';
 import {
   figureNumber,
   figureWords,
@@ -73,8 +73,10 @@ const bar = (label: string, value: FigureText, note: string): RecordBar => ({
 /** How much the composite hangs on single choices: interests, middle taken, and who was there. */
 export const sensitivityBlocks = (source: RecordSource, f: RecordFigures): RecordBlock[] => {
   const { composite, means, meansWithInterests } = source.result;
+  const weighed = weighedEndorsement(source);
   const rows = [
     bar('Settled values', composite.value, 'the composite of this record'),
+    ...(weighed ? [bar('Without endorsements', weighed.without, 'settled values alone')] : []),
     bar('Medians', f.medians, 'as if nothing had been decided'),
     bar('Means', means.value, 'mean instead of median'),
     bar('Medians, interests in', f.mediansWithInterests, 'every rating counted'),
@@ -98,6 +100,9 @@ export const sensitivityBlocks = (source: RecordSource, f: RecordFigures): Recor
       scale: scaleOf(source),
       rows,
     },
+    ...(weighed
+      ? [plain('Endorsements are in the first line alone; every other one is of ratings alone.')]
+      : []),
     plain(
       'The verdict does not follow from the composite: only a confirmed critical failure gates, whichever variant is read.',
     ),

@@ -43,6 +43,12 @@ const evidencePolicy = ({ protocol }: RecordSource): string =>
     ? 'Under this protocol reviewers see the trials before they rate.'
     : 'Under this protocol reviewers rate before they see the trials.';
 
+const endorsementPolicy = ({ protocol: { endorsement: e, sections } }: RecordSource): string => {
+  if (!e) return ' Endorsements are counted apart and are no part of it.';
+  const all = sections.reduce((sum, s) => sum + s.weight, 0);
+  return ` The protocol adds the reviewers’ endorsements as one more section, of weight ${String(e.weight)} beside ${String(all)} of all sections: the mean of their statements, content as ${String(e.content)} and not content as ${String(e.notContent)}; who said nothing counts as neither, and who has a declared tie does not count.`;
+};
+
 /** How it was judged: protocol, scale, rules set beforehand. */
 export const methodBlocks = (source: RecordSource): RecordBlock[] => {
   const { protocol: p, created } = source;
@@ -89,7 +95,7 @@ export const methodBlocks = (source: RecordSource): RecordBlock[] => {
       `A critical failure gates only when the moderator confirms it with a reason. The trial criterion needs ${plural(p.gate.minValidTrials, 'valid trial', 'valid trials')} at least, and is met in ${String(p.gate.minShareOfValidTrials * 100)} % of them or more.`,
     ),
     plain(
-      `The settled value of a task is the median of the last counted ratings when it is adopted or left open, and the moderator’s value when it is decided. The composite is the weighted mean of the sections, each the weighted mean of its rated tasks. ${evidencePolicy(source)}`,
+      `The settled value of a task is the median of the last counted ratings when it is adopted or left open, and the moderator’s value when it is decided. The composite is the weighted mean of the sections, each the weighted mean of its rated tasks.${endorsementPolicy(source)} ${evidencePolicy(source)}`,
     ),
   ];
 };

@@ -1,5 +1,5 @@
 import type { RecordBar, RecordBlock, Result } from '@unhindered/shared-types';
-import type { RecordSource } from '../record-source.ts';
+import { weighedEndorsement, type RecordSource } from '../record-source.ts';
 import {
   figureNumber,
   figureWords,
@@ -50,6 +50,27 @@ export const intervalWords = (i: Result['means']['interval']): string =>
     ? `no interval (${i.undefinedBecause})`
     : `95 % ${i.method} interval ${figureWords({ value: i.lower }, 2)} to ${figureWords({ value: i.upper }, 2)}`;
 
+const ofWhichEndorsement = (source: RecordSource): string => {
+  const e = weighedEndorsement(source);
+  return e
+    ? `; of which endorsement ${percentWords(Number(e.weight))}, at ${figureWords(e.value, 2)}`
+    : '';
+};
+
+const withoutEndorsement = (source: RecordSource): RecordBar[] => {
+  const e = weighedEndorsement(source);
+  if (!e) return [];
+  return [
+    {
+      label: 'The same without endorsements',
+      value: figureNumber(e.without),
+      interval: null,
+      text: figureWords(e.without, 2),
+      note: 'ratings and decisions alone',
+    },
+  ];
+};
+
 const headline = (source: RecordSource): RecordBar[] => {
   const { composite, means } = source.result;
   const i = means.interval;
@@ -59,8 +80,9 @@ const headline = (source: RecordSource): RecordBar[] => {
       value: figureNumber(composite.value),
       interval: null,
       text: figureWords(composite.value, 2),
-      note: `rests on ${percentWords(Number(composite.weightUsed))} of the weight`,
+      note: `rests on ${percentWords(Number(composite.weightUsed))} of the weight${ofWhichEndorsement(source)}`,
     },
+    ...withoutEndorsement(source),
     {
       label: 'Composite of the mean ratings',
       value: figureNumber(means.value),
@@ -86,15 +108,15 @@ const sectionBars = (source: RecordSource): RecordBar[] =>
 const altOf = (bars: readonly RecordBar[]): string =>
   `Distances from the datum line. ${bars.map((b) => `${b.label.trim()}: ${b.text}; ${b.note}`).join('. ')}.`;
 
-const whatItMeans = ({ protocol }: RecordSource): string => {
-  const { scale } = protocol;
+const whatItMeans = (source: RecordSource): string => {
+  const { scale } = source.protocol;
   const end = scale.better === 'lower' ? scale.max : scale.min;
   const worst = scale.points.find((p) => p.value === end);
   const datum =
     scale.datum === null
       ? ''
       : `${String(scale.datum)} is care as on the same athlete without the equipment; `;
-  return `Steps of “${scale.title}”: ${datum}${String(end)} is “${worst?.word ?? ''}”, ${worst?.meaning ?? ''}. The interval is centred on the composite of the mean ratings, not on the settled one.`;
+  return `Steps of “${scale.title}”: ${datum}${String(end)} is “${worst?.word ?? ''}”, ${worst?.meaning ?? ''}. The interval is centred on the composite of the mean ratings, not on the settled one${weighedEndorsement(source) ? ', and holds no endorsements' : ''}.`;
 };
 
 /** Verdict, what gated it, the composites, the sections, and what the record is not. */

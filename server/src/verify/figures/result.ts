@@ -1,10 +1,11 @@
 import type { Protocol, Result } from '@unhindered/shared-types';
 import { tasksOf, type Replay } from '../replay.ts';
 import { alphaOrdinal } from './alpha.ts';
+import { compositeFigures } from './composite.ts';
 import { middle, ratingsDiverge } from './divergence.ts';
 import { evidenceFigures, speakAgainst } from './evidence.ts';
-import { meansFigures, weighted } from './means.ts';
-import { decimalText, known, unknown } from './text.ts';
+import { meansFigures } from './means.ts';
+import { known, unknown } from './text.ts';
 
 type Rule = Parameters<typeof ratingsDiverge>[1];
 
@@ -43,30 +44,6 @@ const disputed = (r: Replay, task: string): boolean => {
   return (proposing.length > 0 && silent.length > 0) || (onScale.length > 0 && absent.length > 0);
 };
 
-const compositeOf = (p: Protocol, settled: ReadonlyMap<string, number>): Result['composite'] => {
-  const { value, sections } = weighted(p, (task) => settled.get(task));
-  const all = p.sections.reduce((sum, s) => sum + s.weight, 0);
-  const used = p.sections.reduce(
-    (sum, s, i) => sum + (sections[i]?.mean === undefined ? 0 : s.weight),
-    0,
-  );
-  return {
-    value: value === undefined ? unknown('no rated task carries weight') : known(value),
-    weightUsed: decimalText(all > 0 ? used / all : 0),
-    provisional: used / all < 0.6,
-    sections: p.sections.map((s, i) => {
-      const mean = sections[i]?.mean;
-      return {
-        section: s.id,
-        value: mean === undefined ? unknown('no rated task') : known(mean),
-        weight: decimalText(mean === undefined ? 0 : s.weight / used),
-        rated: sections[i]?.rated ?? 0,
-        of: s.tasks.length,
-      };
-    }),
-  };
-};
-
 /** Every published figure, computed again from the replayed events and the protocol alone. */
 export const recompute = (r: Replay, p: Protocol, rule: Rule): Result => {
   const opened = new Set(r.rounds.filter((x) => x.opened).flatMap((x) => x.tasks));
@@ -100,7 +77,12 @@ export const recompute = (r: Replay, p: Protocol, rule: Rule): Result => {
       blocked.length > 0
         ? { kind: 'care-was-blocked', tasks: blocked }
         : { kind: 'no-confirmed-critical-failure', tasks: [] },
-    composite: compositeOf(p, settled),
+    composite: compositeFigures(
+      r,
+      p,
+      counted.map((c) => c.seat),
+      settled,
+    ),
     means: meansFigures(p, counted),
     meansWithInterests: meansFigures(p, reviewersOf(r, p, true)),
     alphaOrdinal: alphaOrdinal(

@@ -80,6 +80,7 @@ export const catalogueWords: SameWords<typeof english> = {
     composites: 'Gesamtwerte an der Nulllinie',
     compositesHint:
       'Dicker Strich: Gesamtwert der geklärten Werte. Ring und dünne Linie: Gesamtwert der mittleren Urteile mit seinem 95-%-Intervall, um den Ring gelegt. Schräger Schnitt: Versorgung war blockiert.',
+    endorsed: (share, without) => `davon ${share} Befürwortungen; ohne sie ${without}`,
     noInterval: 'kein Intervall',
     interval: (low, high) => `${low} bis ${high}`,
     columns: {
@@ -227,8 +228,10 @@ export const catalogueWords: SameWords<typeof english> = {
       task: 'hat eine Aufgabe des Protokolls entworfen',
     },
     endorsements: 'Wären sie einverstanden, dass es getragen wird?',
-    endorsementsHint:
-      'Jede Person wurde nach den Aktiven in ihrer Obhut gefragt. Gesondert gezählt: Keine Zahl dieses Berichts beruht darauf.',
+    endorsementsHint: 'Jede Person wurde nach den Aktiven in ihrer Obhut gefragt.',
+    endorsementsApart: 'Gesondert gezählt: Keine Zahl dieses Berichts beruht darauf.',
+    endorsed: (share, point, without) =>
+      `Davon ${share} Befürwortungen, ${point} auf der Skala, wie das Protokoll es vorsieht; ${without} ohne sie. Das Intervall gilt den Urteilen allein.`,
     content: (yes, no) => `${String(yes)} einverstanden, ${String(no)} nicht einverstanden.`,
     nobodyStated: 'Niemand hat sich geäußert.',
     isContent: 'einverstanden',
@@ -275,7 +278,11 @@ export const catalogueWords: SameWords<typeof english> = {
   },
   endorse: {
     title: 'Wären Sie einverstanden, dass es getragen wird?',
-    lead: 'Von den Aktiven in Ihrer Obhut. Sagen Sie, warum: Sitz, Tragegefühl, Pflege. Es wird gesondert von jeder Zahl gezählt, und andere sehen es, sobald die Begutachtung abgeschlossen ist.',
+    lead: 'Von den Aktiven in Ihrer Obhut. Sagen Sie, warum: Sitz, Tragegefühl, Pflege.',
+    apart: 'Es wird gesondert von jeder Zahl gezählt.',
+    weighs: (share, yes, no) =>
+      `Unter diesem Protokoll macht es ${share} des Gesamtwerts aus: Einverstanden zählt als ${yes} auf der Skala, nicht einverstanden als ${no}; wer nichts sagt, zählt für keines, und mit einer offengelegten Bindung zählt es nicht.`,
+    later: 'Andere sehen es, sobald die Begutachtung abgeschlossen ist.',
     yes: 'Einverstanden',
     no: 'Nicht einverstanden',
     reason: 'Begründung',

@@ -111,7 +111,13 @@ export const deskWords: SameWords<typeof english> = {
         n > 0
           ? 'Weniger als drei gezählte Personen: Der Bericht sagt es'
           : 'Drei oder mehr gezählte Personen',
+      endorsements: (n) =>
+        n > 0
+          ? `${plural(n, 'Person hat', 'Personen haben')} nicht gesagt, ob sie einverstanden wären, dass es getragen wird`
+          : 'Alle ohne Bindung haben gesagt, ob sie einverstanden wären',
     },
+    endorsementWeighs: (share) =>
+      `Dieses Protokoll gibt diesen Äußerungen ${share} des Gesamtwerts. Sie gehen beim Abschluss ein; bis dahin sieht niemand, wer was gesagt hat. Der Bericht nennt auch den Gesamtwert ohne sie.`,
     lockTitle: 'Diese Begutachtung abschließen?',
     lockLead:
       'Nach dem Abschluss kann sich darin nichts mehr ändern. Eine erneute Begutachtung kann folgen; gelöscht wird nichts.',

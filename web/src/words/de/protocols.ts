@@ -42,6 +42,8 @@ const versionWords: English['version'] = {
   hash: 'SHA-256 des kanonischen Textes',
   scale: 'Skala',
   evidence: 'Versuche',
+  endorsed: (share, yes, no) =>
+    `${share} des Gesamtwerts; einverstanden zählt als ${yes} auf der Skala, nicht einverstanden als ${no}, wer nichts sagt, für keines`,
   evidenceBefore: 'vor dem Urteilen gezeigt',
   evidenceAfter: 'bis zur ersten Öffnung zurückgehalten',
   rounds: 'Runden höchstens',
@@ -247,6 +249,10 @@ const fieldWords: English['fields'] = {
   rest: 'Erholung zwischen Versuchen',
   evidence: 'Versuche, die gegen ein Urteil sprechen',
   evidenceBetter: 'Kriterium der Versuche erfüllt, Urteil weniger als so weit vom besten Punkt',
+  endorsement: 'Befürwortungen',
+  endorsementWeight: 'Gewicht, in der Einheit der Abschnittsgewichte',
+  content: 'Skalenpunkt für „einverstanden“',
+  notContent: 'Skalenpunkt für „nicht einverstanden“',
   evidenceWorst: 'Jeder Versuch geschafft, Urteil höchstens so weit vom schlechtesten Punkt',
 };
 
@@ -266,6 +272,8 @@ const choiceWords: English['choices'] = {
   usual: 'markiert wie üblich: halbe Breite der Skala, und 0',
   own: 'markiert mit eigenen Konstanten',
   off: 'nicht markiert',
+  apart: 'gesondert von jeder Zahl gezählt',
+  weighs: 'gehen mit einem Gewicht in den Gesamtwert ein',
 };
 
 /** Words of the protocols' screens. */
@@ -283,6 +291,9 @@ export const protocolWords: English = {
   rules: {
     divergence: 'Wann Urteile strittig sind',
     gate: 'Wann Versuche ein kritisches Versagen vorschlagen',
+    endorsement: 'Ob man einverstanden wäre, dass es getragen wird',
+    endorsementHint:
+      'Mit einem Gewicht gehen die Äußerungen wie ein weiterer Abschnitt in den Gesamtwert ein. Wer nichts sagt, zählt für keines; wer eine Bindung offengelegt hat, zählt nicht mit. Der Bericht nennt immer auch den Gesamtwert ohne sie.',
     rounds: 'Runden und Versuche',
     caution:
       'Konstanten entscheiden, worüber ein Gremium spricht und was ein Ergebnis blockieren kann. Ändern Sie sie nur aus einem Grund, und nennen Sie ihn in der Notiz.',

@@ -77,6 +77,8 @@ export const catalogueWords = {
     composites: 'Composites on the datum line',
     compositesHint:
       'Heavy tick: composite of the settled values. Ring and thin line: composite of the mean ratings with its 95 % interval, which is centred on the ring. A slanted cut: care was blocked.',
+    endorsed: (share: string, without: string) =>
+      `of which ${share} endorsements; ${without} without them`,
     noInterval: 'no interval',
     interval: (low: string, high: string) => `${low} to ${high}`,
     columns: {
@@ -223,8 +225,10 @@ export const catalogueWords = {
       task: 'designed an item of the protocol',
     } as Record<string, string>,
     endorsements: 'Would they be content to see it worn?',
-    endorsementsHint:
-      'Asked of each reviewer about athletes in their care. Counted apart: no figure of this record rests on it.',
+    endorsementsHint: 'Asked of each reviewer about athletes in their care.',
+    endorsementsApart: 'Counted apart: no figure of this record rests on it.',
+    endorsed: (share: string, point: string, without: string) =>
+      `Of which ${share} endorsements, ${point} on the scale, as the protocol has it; ${without} without them. The interval is of ratings alone.`,
     content: (yes: number, no: number) => `${String(yes)} content, ${String(no)} not content.`,
     nobodyStated: 'No reviewer said.',
     isContent: 'content',
@@ -270,7 +274,11 @@ export const catalogueWords = {
   },
   endorse: {
     title: 'Would you be content to see it worn?',
-    lead: 'By athletes in your care. Say why: fit, comfort, upkeep. It is counted apart from every figure, and others see it once the evaluation is locked.',
+    lead: 'By athletes in your care. Say why: fit, comfort, upkeep.',
+    apart: 'It is counted apart from every figure.',
+    weighs: (share: string, yes: string, no: string) =>
+      `Under this protocol it makes up ${share} of the composite: content counts as ${yes} on the scale, not content as ${no}; saying nothing counts as neither, and with a declared tie it does not count.`,
+    later: 'Others see it once the evaluation is locked.',
     yes: 'Content',
     no: 'Not content',
     reason: 'Reason',

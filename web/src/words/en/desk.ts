@@ -107,7 +107,13 @@ export const deskWords = {
         n > 0
           ? 'Fewer than three counted reviewers: the record will say so'
           : 'Three or more counted reviewers',
+      endorsements: (n: number) =>
+        n > 0
+          ? `${plural(n, 'reviewer has', 'reviewers have')} not said whether they would be content to see it worn`
+          : 'Every reviewer without a tie said whether they would be content',
     } satisfies Record<LockCondition['id'], (n: number) => string>,
+    endorsementWeighs: (share: string) =>
+      `This protocol gives those statements ${share} of the composite. They enter it at the lock; until then nobody sees who said what. The record has the composite without them as well.`,
     lockTitle: 'Lock this evaluation?',
     lockLead:
       'After the lock nothing in it can change. A re-evaluation can follow; nothing is erased.',

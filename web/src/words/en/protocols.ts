@@ -39,6 +39,8 @@ const versionWords = {
   hash: 'SHA-256 of its canonical text',
   scale: 'Scale',
   evidence: 'Trials',
+  endorsed: (share: string, yes: string, no: string) =>
+    `${share} of the composite; content counts as ${yes} on the scale, not content as ${no}, who says nothing as neither`,
   evidenceBefore: 'shown before rating',
   evidenceAfter: 'kept back until the first opening',
   rounds: 'Rounds at most',
@@ -243,6 +245,10 @@ const fieldWords: Record<string, string> = {
   rest: 'Rest between trials',
   evidence: 'Trials that speak against a rating',
   evidenceBetter: 'Trial criterion met, rating nearer than this to the best point',
+  endorsement: 'Endorsements',
+  endorsementWeight: 'Weight, in the unit of the sections’ weights',
+  content: 'Point of the scale for “content”',
+  notContent: 'Point of the scale for “not content”',
   evidenceWorst: 'Every trial done, rating this near to the worst point',
 };
 
@@ -262,6 +268,8 @@ const choiceWords: Record<string, string> = {
   usual: 'flagged as usual: half the width of the scale, and 0',
   own: 'flagged with constants of its own',
   off: 'not flagged',
+  apart: 'counted apart from every figure',
+  weighs: 'enter the composite with a weight',
 };
 
 /** Words of the protocols' screens. */
@@ -279,6 +287,9 @@ export const protocolWords = {
   rules: {
     divergence: 'When ratings diverge',
     gate: 'When trials propose a critical failure',
+    endorsement: 'Whether reviewers would be content to see it worn',
+    endorsementHint:
+      'With a weight, the statements enter the composite as one more section. Who says nothing counts as neither; who has a declared tie does not count. The record always gives the composite without them as well.',
     rounds: 'Rounds and trials',
     caution:
       'Constants decide what a panel talks about and what can block a result. Change them for a reason, and say it in the note.',
