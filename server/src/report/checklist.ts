@@ -1,21 +1,8 @@
 import type { RecordSectionId, ReportingItem } from '@unhindered/shared-types';
+import { CROSSOVER, modelItem } from './crossover-items.ts';
 import { allStated } from './sections/observed.ts';
 import type { RecordSource } from './record-source.ts';
-
-type Answer = Pick<ReportingItem, 'status' | 'place' | 'remark'>;
-type Rule = readonly [id: string, item: string, after: string, answer: (s: RecordSource) => Answer];
-
-const present = (place: RecordSectionId, remark = ''): Answer => ({
-  status: 'present',
-  place,
-  remark,
-});
-const partly = (place: RecordSectionId, remark: string): Answer => ({
-  status: 'partly',
-  place,
-  remark,
-});
-const absent = (remark: string): Answer => ({ status: 'absent', place: null, remark });
+import { absent, partly, present, type Answer, type Rule } from './reporting-rule.ts';
 
 /** Present when everything asked for is there, in part when something is, absent when nothing is. */
 const fields = (
@@ -31,12 +18,6 @@ const fields = (
   const remark = `not recorded: ${missing.join(', ')}`;
   return has.some(([, there]) => there) ? partly(place, remark) : absent(remark);
 };
-
-/** Items about trials: without any they do not apply; with some, this version tells only how many there were. */
-const trial = (s: RecordSource): Answer =>
-  s.trials.length === 0
-    ? { status: 'not-applicable', place: 'evidence', remark: 'no trials were recorded' }
-    : absent('trials are on record; this is not described');
 
 /** What only a round that was sealed here can say. */
 const sealedHere =
@@ -123,7 +104,7 @@ const STUDY: readonly Rule[] = [
     'GRRAS 11',
     () => present('panel'),
   ],
-  ['R12', 'description of models: size, mass, hair, neck', 'GRRAS 12', trial],
+  ['R12', 'description of models: size, mass, hair, neck', 'GRRAS 12', modelItem],
   [
     'R13',
     'estimates with uncertainty',
@@ -145,19 +126,6 @@ const STUDY: readonly Rule[] = [
     'GRRAS 15',
     () => present('verify', 'bundle and CSV'),
   ],
-];
-
-const CROSSOVER: readonly Rule[] = [
-  ['R16', 'design: crossover, conditions, sequences, periods', 'CONSORT crossover', trial],
-  ['R17', 'how sequences were made and kept, seed', 'CONSORT crossover', trial],
-  ['R18', 'rest between periods, carry-over', 'CONSORT crossover', trial],
-  ['R19', 'reference condition: what exactly, same team, same day', 'CONSORT crossover', trial],
-  ['R20', 'flow: trials planned, run, void, analysed', 'CONSORT crossover', trial],
-  ['R21', 'paired differences with intervals', 'CONSORT crossover', trial],
-  ['R22', 'harms or stops during testing', 'CONSORT', () => present('safety')],
-  ['R23', 'time cap, start and stop events, censored counts', 'trade', trial],
-  ['R24', 'tools: name, state, battery, back-up used', 'trade', trial],
-  ['R25', 'hidden faults: which, who knew', 'trade', trial],
 ];
 
 const CONSENSUS: readonly Rule[] = [

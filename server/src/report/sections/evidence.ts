@@ -6,6 +6,7 @@ import {
 } from '@unhindered/shared-types';
 import { taskEvidence } from '../../evaluation/evidence.ts';
 import { accessBlocks } from './access.ts';
+import { crossoverBlocks } from './crossover.ts';
 import type { RecordSource } from '../record-source.ts';
 import { figureWords, listWords, percentWords, plain, plural, taskTitle } from '../words.ts';
 
@@ -149,6 +150,7 @@ export const evidenceBlocks = (source: RecordSource): RecordBlock[] => {
     ...measuredCriteria(source),
     ...setAside(source),
     ...files(source),
+    ...crossoverBlocks(source),
     ...accessBlocks(source),
     plain(protocol.cautions.thresholds),
   ];
