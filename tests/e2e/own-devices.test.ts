@@ -1,4 +1,6 @@
-import type { Browser } from 'playwright-core';
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { axeViolations } from '../support/axe.ts';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
@@ -17,6 +19,19 @@ import {
   type Seat,
 } from '../support/people.ts';
 import { freshDirectory, removeDirectory, startProgram, type Program } from '../support/program.ts';
+
+const ASSETS = join(import.meta.dirname, '../../web/dist/en/assets');
+
+/** Files of the pages, in English, that this device would not have without a network. */
+const notKept = (page: Page): Promise<string[]> =>
+  page.evaluate(
+    async (names) => {
+      const missing: string[] = [];
+      for (const name of names) if (!(await caches.match(`/assets/${name}`))) missing.push(name);
+      return missing;
+    },
+    readdirSync(ASSETS).filter((name) => /\.(?:js|css|woff2)$/u.test(name)),
+  );
 
 describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
   let program: Program;
@@ -77,8 +92,11 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     expect(await axeViolations(page)).toEqual([]);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth);
     expect(wide).toBeLessThanOrEqual(PHONE.width);
+    sent.length = 0;
     await page.reload();
     await said.waitFor();
+    // A slow line does not carry the same answer twice.
+    expect(sent.filter((frame) => frame.includes('["watch",{"on":"evaluation"'))).toHaveLength(1);
   });
 
   test('a rating follows its reviewer to a second device', async () => {
@@ -102,9 +120,14 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     await expect
       .poll(() => page.evaluate(async () => (await caches.match('/')) !== undefined))
       .toBe(true);
+    expect(await notKept(page)).toEqual([]);
     await program.stop();
     await page.reload();
     await expect.poll(() => step(phone, 3).isChecked()).toBe(true);
+    // Also what is asked for only when it is opened.
+    await page.getByRole('button', { name: 'Settings' }).click();
+    await page.getByLabel('Display').waitFor();
+    await page.getByRole('button', { name: 'Settings' }).click();
     expect(await page.getByTestId('save-line').innerText()).toContain('Kept on this device');
     await next(page);
     await rateStep(page, 2);

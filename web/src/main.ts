@@ -10,10 +10,13 @@ if (!target) throw new Error('the page has no place for the application');
 showMode(shownMode());
 mount(App, { target });
 
+/** What works without a network is fetched after the first screen is: until then the line belongs to that. */
+const KEEP_AFTER_MS = 5000;
+
 if ('serviceWorker' in navigator && import.meta.env.PROD) {
-  window.addEventListener('load', () => {
+  setTimeout(() => {
     navigator.serviceWorker.register('/service-worker.js').catch(() => {
       // Without a secure context there is no offline shell; everything else works.
     });
-  });
+  }, KEEP_AFTER_MS);
 }

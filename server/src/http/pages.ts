@@ -2,6 +2,7 @@ import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Request, RequestHandler } from 'express';
 import sirv from 'sirv';
+import { earlyFiles } from './early-files.ts';
 
 /** The language of a device that asks for none of ours. */
 const FIRST = 'en';
@@ -44,8 +45,11 @@ const filesOf = (directory: string): RequestHandler =>
 export const pages = (directory: string): RequestHandler => {
   const languages = languagesIn(directory);
   const files = new Map(languages.map((l) => [l, filesOf(join(directory, l))]));
+  const early = new Map(languages.map((l) => [l, earlyFiles(join(directory, l))]));
   return (request, response, next) => {
     const first = languageFor(request, languages);
+    const named = early.get(first)?.(request.path);
+    if (named !== undefined) response.setHeader('Link', named);
     const order = [first, ...languages.filter((l) => l !== first)].flatMap(
       (l) => files.get(l) ?? [],
     );

@@ -247,6 +247,16 @@ test('a protocol version is given to whoever is signed in, as its exact text', a
   const response = await fetch(path, { headers: { cookie } });
   expect(await response.text()).toBe([...s.app.protocols.values()][0]?.text);
   expect((await fetch(`${path}0`, { headers: { cookie } })).status).toBe(404);
+  const sizes: number[] = [];
+  for (const encoding of ['gzip', 'identity']) {
+    const headers = { cookie, 'accept-encoding': encoding };
+    const packed = await fetch(path, { headers });
+    expect(packed.headers.get('content-encoding')).toBe(encoding === 'gzip' ? 'gzip' : null);
+    expect(packed.headers.get('vary')).toBe('Accept-Encoding');
+    sizes.push(Number(packed.headers.get('content-length')));
+    expect(await packed.text()).toBe([...s.app.protocols.values()][0]?.text);
+  }
+  expect(sizes[0]).toBeLessThan((sizes[1] ?? 0) / 3);
 });
 
 test('a fault inside is answered in JSON without a trace, and logged', async () => {

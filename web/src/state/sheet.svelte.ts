@@ -7,7 +7,6 @@ import {
   sheetKey,
   type Answer,
   type HeldRemark,
-  type Protocol,
   type Rating,
   type SheetField,
 } from '@unhindered/shared-types';
@@ -69,7 +68,6 @@ export const ratingOf = (entry: SheetEntry): Rating | undefined => {
 export class Sheet {
   readonly document: string;
   readonly round: number;
-  readonly protocol: Protocol;
   values = $state.raw<Values>(new Map());
   status = $state.raw<LinkStatus>({ state: 'offline', savedAt: null, reason: null });
   /**
@@ -79,10 +77,9 @@ export class Sheet {
   ready = $state(false);
   readonly #link: DocumentLink;
 
-  constructor(evaluation: string, document: string, round: number, protocol: Protocol) {
+  constructor(evaluation: string, document: string, round: number) {
     this.document = document;
     this.round = round;
-    this.protocol = protocol;
     this.#link = new DocumentLink(evaluation, document, (status) => {
       this.status = status;
       if (status.state !== 'offline' && status.state !== 'saving') this.ready = true;
@@ -107,10 +104,9 @@ export class Sheet {
     return isAnswered(this.entry(task));
   }
 
-  /** Sets the answer; what goes only with another answer is taken back. */
-  answer(task: string, answer: SheetEntry['answer']): void {
+  /** Sets the answer; what goes only with another answer is taken back: "easier" with any other than the `datum`. */
+  answer(task: string, answer: SheetEntry['answer'], datum: number | null): void {
     const before = this.entry(task);
-    const datum = this.protocol.scale.datum;
     this.#write(task, {
       answer,
       at: new Date().toISOString(),

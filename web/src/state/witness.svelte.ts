@@ -10,6 +10,11 @@ export interface Alarm {
   got: string;
 }
 
+/** The first moments of a page belong to who wants to rate; on a slow line the check's code would be in the way. */
+const AFTER_MS = 4000;
+const afterwards = (): Promise<unknown> =>
+  new Promise((resolve) => setTimeout(resolve, Math.max(0, AFTER_MS - performance.now())));
+
 const keyOf = (log: string): string => `witness:${log}`;
 
 /**
@@ -39,6 +44,7 @@ export class WitnessState {
   async #check(log: string, witness: Witness): Promise<void> {
     const kept = await localStore.get<Kept>(keyOf(log));
     if (kept?.note === witness.note) return;
+    await afterwards();
     const { judge } = await import('../sync/witness/judge.ts');
     const judgement = judge(log, kept, witness);
     if (judgement.ok) {

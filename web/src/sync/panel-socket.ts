@@ -38,6 +38,8 @@ export interface PanelSocketEvents {
 export class PanelSocket {
   readonly #socket: Socket;
   readonly #watched = new Map<string, WatchMessage>();
+  /** Asked and not answered yet: what waits for the first connection is not asked for twice. */
+  readonly #asking = new Set<WatchMessage>();
   readonly #events: PanelSocketEvents;
 
   constructor(events: PanelSocketEvents) {
@@ -50,7 +52,8 @@ export class PanelSocket {
     });
     this.#socket.on('connect', () => {
       events.connected(true);
-      for (const message of this.#watched.values()) void this.#ask(message);
+      for (const message of this.#watched.values())
+        if (!this.#asking.has(message)) void this.#ask(message);
     });
     this.#socket.on('disconnect', () => events.connected(false));
     this.#socket.on('slices', (message: SlicesMessage) => events.slices(message, false));
@@ -101,6 +104,7 @@ export class PanelSocket {
   }
 
   async #ask(message: WatchMessage): Promise<WatchAnswer> {
+    this.#asking.add(message);
     try {
       const answer = (await this.#socket
         .timeout(ANSWER_MS)
@@ -118,6 +122,8 @@ export class PanelSocket {
       return answer;
     } catch {
       return { ok: false, rejection: reject('try-again', 'The server does not answer yet.') };
+    } finally {
+      this.#asking.delete(message);
     }
   }
 }
