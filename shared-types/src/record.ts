@@ -126,6 +126,8 @@ export interface RecordFigure {
 export interface RecordDocument {
   format: typeof RECORD_FORMAT;
   language: 'en';
+  /** Language of the protocol's words in it (BCP 47). */
+  protocolLanguage: string;
   evaluation: string;
   title: string;
   subtitle: string;

@@ -46,7 +46,7 @@ const INDENT = 12;
 
 /** A list with a dash before each item. */
 export const drawList = (flow: PageFlow, parent: Element, items: readonly string[]): void => {
-  const list = flow.element('L');
+  const list = flow.list();
   for (const item of items) {
     flow.ensure(BODY.leading);
     const label = flow.content('Lbl', () => flow.line('–', flow.left, flow.y, BODY));

@@ -41,10 +41,43 @@ export interface PaperOptions {
   keywords: string;
   at: Date;
   language: string;
+  /** Whether the file calls itself PDF/UA-1. */
+  accessible: boolean;
 }
 
 /** Options that the types of the library leave out. */
 type Structure = PDFKit.Mixins.StructureElementOptions & { scope?: 'Row' | 'Column' };
+
+/** What the types of the library leave out: the parts of its own work that are done better here. */
+interface Inner {
+  info: Record<string, unknown>;
+  _addInfo(): void;
+  appendXML(xml: string): void;
+}
+
+const xmlText = (text: string): string =>
+  text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
+
+const PDF_UA =
+  '<rdf:Description xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" rdf:about=""><pdfuaid:part>1</pdfuaid:part></rdf:Description>';
+
+/**
+ * The metadata beside the file's own: PDFKit writes title and subject into it as they are, which is no XML any more when
+ * one holds `&` or `<`. Its own way to say PDF/UA would name the glyphs of each font, and leave out parts of glyphs.
+ */
+const mendMetadata = (doc: PDFKit.PDFDocument, accessible: boolean): void => {
+  const inner = doc as unknown as Inner;
+  const add = inner._addInfo.bind(inner);
+  inner._addInfo = () => {
+    const { info } = inner;
+    inner.info = Object.fromEntries(
+      Object.entries(info).map(([k, v]) => [k, typeof v === 'string' ? xmlText(v) : v]),
+    );
+    add();
+    inner.info = info;
+    if (accessible) inner.appendXML(PDF_UA);
+  };
+};
 
 /** A tagged document that is filled from top to bottom: text in reading order, everything else an artifact. */
 export class PageFlow {
@@ -83,6 +116,7 @@ export class PageFlow {
         ModDate: o.at,
       },
     });
+    mendMetadata(this.doc, o.accessible);
     this.doc.on('data', (chunk: Uint8Array) => this.#bytes.push(chunk));
     this.#done = new Promise((resolve, reject) => {
       this.doc.on('end', resolve);
@@ -147,6 +181,14 @@ export class PageFlow {
     return children.length === 0
       ? this.doc.struct(tag, options)
       : this.doc.struct(tag, options, children);
+  }
+
+  /** A list whose items have labels of one kind. */
+  list(): Element {
+    const list = this.element('L');
+    const { dictionary } = list as unknown as { dictionary: { data: Record<string, unknown> } };
+    dictionary.data['A'] = { O: 'List', ListNumbering: 'Disc' };
+    return list;
   }
 
   /** Draws as content of the structure; give the result to an element. */

@@ -70,6 +70,13 @@ const runningLines = (flow: PageFlow, record: RecordDocument): void => {
 };
 
 /**
+ * RE-8: a file calls itself PDF/UA-1 only where that can hold: the words of the protocol stand in the record's sentences,
+ * and another language among them would have to be declared word by word.
+ */
+const speaksOneLanguage = ({ language, protocolLanguage }: RecordDocument): boolean =>
+  protocolLanguage.split('-')[0] === language;
+
+/**
  * RE-5: the record as a tagged PDF: a structure tree in reading order, language and title set, bookmarks, words
  * for every plot, both cuts of the typeface embedded, black on white. Dates and file id come from the record, so
  * the same record gives the same bytes.
@@ -88,6 +95,7 @@ export const recordPaper = async (
     keywords: `${record.evaluation}, head ${record.root}`,
     at: new Date(record.lockedAt),
     language: record.language,
+    accessible: speaksOneLanguage(record),
   });
   const root = flow.element('Document');
   flow.doc.addStructure(root);

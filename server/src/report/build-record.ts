@@ -1,4 +1,5 @@
 import {
+  languageOf,
   RECORD_FORMAT,
   type RecordBlock,
   type RecordDocument,
@@ -73,6 +74,7 @@ export const recordOf = (source: RecordSource): RecordDocument => {
   return {
     format: RECORD_FORMAT,
     language: 'en',
+    protocolLanguage: languageOf(protocol),
     evaluation: bundle.log,
     title: created.title,
     subtitle: `Panel rating and agreement record: ${created.specimen.maker}, ${created.specimen.model}, under ${protocol.title} ${protocol.version}; locked ${instantWords(locked.at)}`,
