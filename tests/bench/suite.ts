@@ -56,8 +56,15 @@ const parts: Record<string, () => Promise<void>> = {
     report.sections.push(await recordSection(short ? [10_000] : [10_000, 100_000], short ? 1 : 3));
   },
   cluster: async () => {
-    if (short) return;
-    const found = await clusterSection({ rooms: 100, devices: 5, repeats: 2, seconds: 5, warm: 3 });
+    if (short && !only) return;
+    const found = await clusterSection({
+      rooms: 100,
+      devices: 5,
+      from: 300,
+      most: 8000,
+      seconds: short ? 2 : 6,
+      budget: short ? 75 : 400,
+    });
     if (typeof found === 'string') report.missing.push(found);
     else report.sections.push(found);
   },

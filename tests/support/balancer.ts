@@ -23,7 +23,7 @@ export const freePort = (): Promise<number> =>
 /** Starts it in front of servers on these ports of this machine. */
 export const startBalancer = async (
   ports: readonly number[],
-): Promise<{ url: string; stop: () => void }> => {
+): Promise<{ url: string; pid: number; stop: () => void }> => {
   const port = await freePort();
   const names = ['one', 'two', 'three'];
   const text = readFileSync(CONFIG, 'utf8')
@@ -46,7 +46,7 @@ export const startBalancer = async (
   const url = `http://127.0.0.1:${String(port)}`;
   for (let tries = 0; ; tries++) {
     const response = await fetch(`${url}/readyz`).catch(() => undefined);
-    if (response?.ok === true) return { url, stop };
+    if (response?.ok === true) return { url, pid: child.pid ?? 0, stop };
     if (tries > 100 || child.exitCode !== null) throw new Error('the balancer does not answer');
     await new Promise((resolve) => setTimeout(resolve, 100));
   }

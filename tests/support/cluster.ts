@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { chownSync, cpSync, mkdtempSync, rmSync } from 'node:fs';
+import { chownSync, cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { freePort } from './balancer.ts';
@@ -57,6 +57,8 @@ export const startCluster = async (
 /** A PostgreSQL of its own, which may be ended without asking: the shared one never is. */
 export interface OwnPostgres {
   address: string;
+  /** Process id of its first process: all others are children of that. */
+  pid: () => number;
   /** Ends it as a crash does, and starts it again after `ms`. */
   crash: (ms: number) => Promise<void>;
   stop: () => void;
@@ -113,6 +115,7 @@ export const ownPostgres = async (): Promise<OwnPostgres> => {
   start();
   return {
     address: `postgres://postgres@127.0.0.1:${String(port)}/postgres`,
+    pid: () => Number(readFileSync(join(data, 'postmaster.pid'), 'utf8').split('\n')[0]),
     crash: async (ms) => {
       control('-m', 'immediate', 'stop');
       await new Promise((resolve) => setTimeout(resolve, ms));

@@ -1,4 +1,5 @@
 import { spawn, type ChildProcess } from 'node:child_process';
+import { cpus } from 'node:os';
 import { join } from 'node:path';
 import { freePort } from '../../support/balancer.ts';
 
@@ -34,6 +35,7 @@ const PROGRAM = join(
 /** The core a measured server has to itself, as far as the machine lets it; the clients run on another one. */
 export const SERVER_CORE = '0';
 export const CLIENT_CORE = '1';
+export const ALL_CORES = `0-${String(cpus().length - 1)}`;
 
 const lineOf = (child: ChildProcess): Promise<string> =>
   new Promise((resolve, reject) => {
@@ -69,7 +71,8 @@ const launch = async ({
   node = [],
   core = SERVER_CORE,
 }: Launch) => {
-  const pin = core === null ? [] : ['taskset', '-c', core];
+  // What is started here would otherwise be kept to the clients' core.
+  const pin = ['taskset', '-c', core ?? ALL_CORES];
   const command = [
     ...pin,
     process.execPath,

@@ -39,12 +39,20 @@ const seenIn = (update: Uint8Array): Seen | undefined => {
 };
 
 /** Asks our server for a ticket of a document. */
-const ticketFor = async ({ url, cookie = '', evaluation, room }: Address): Promise<string> => {
-  const response = await fetch(`${url}/api/tickets`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json', cookie },
-    body: JSON.stringify({ evaluation, document: room }),
-  });
+const ticketFor = async (address: Address, tries = 3): Promise<string> => {
+  const { url, cookie = '', evaluation, room } = address;
+  let response: Response;
+  try {
+    response = await fetch(`${url}/api/tickets`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', cookie },
+      body: JSON.stringify({ evaluation, document: room }),
+    });
+  } catch (error) {
+    // A balancer may close an idle connection in the moment in which it is used again.
+    if (tries === 1) throw error;
+    return ticketFor(address, tries - 1);
+  }
   if (!response.ok) throw new Error(`no ticket: ${String(response.status)}`);
   return ((await response.json()) as { ticket: string }).ticket;
 };

@@ -11,6 +11,10 @@ export interface LoadPlan {
   pace: Pace;
   /** Seconds that are counted, after a tenth of them that are not. */
   seconds: number;
+  /** Whether all devices are compared at the end; the longer they were at work, the longer that takes. */
+  compare?: boolean;
+  /** Called when counting begins and when it ends. */
+  onCounting?: (counting: boolean) => void;
 }
 
 /** What a load showed. Times are milliseconds. */
@@ -160,7 +164,7 @@ const ownCpu = (): number => {
 };
 
 /** Documents whose devices do not all hold the same. */
-const unequalRooms = (rooms: readonly (readonly Device[])[]): number =>
+export const unequalRooms = (rooms: readonly (readonly Device[])[]): number =>
   rooms.filter((room) => {
     const [first, ...rest] = room.map((d) => JSON.stringify(Object.entries(d.settle()).toSorted()));
     return rest.some((text) => text !== first);
@@ -171,7 +175,7 @@ export const editLoad = async (
   server: Contestant,
   rooms: readonly (readonly Device[])[],
   tasks: readonly string[],
-  { pace, seconds }: LoadPlan,
+  { pace, seconds, compare = true, onCounting = () => undefined }: LoadPlan,
 ): Promise<LoadResult> => {
   const warm = seconds * 100;
   const perDevice = pace === 'as-it-comes' ? 30 : pace.rate;
@@ -187,7 +191,9 @@ export const editLoad = async (
   await load.run(seconds * 1000, warm, async () => {
     noise = watchNoise();
     before = { server: (await server.use()).cpu, own: ownCpu(), at: performance.now() };
+    onCounting(true);
   });
+  onCounting(false);
   const wall = (performance.now() - before.at) / 1000;
   const own = (ownCpu() - before.own) / 1e6;
   const used = ((await server.use()).cpu - before.server) / 1e6;
@@ -203,7 +209,7 @@ export const editLoad = async (
     saved: server.wire === 'ours' ? timesOf(load.saved) : null,
     others: timesOf(load.others),
     lost: load.expected - load.seen,
-    unequal: unequalRooms(rooms),
+    unequal: compare ? unequalRooms(rooms) : 0,
     noise: other,
   };
 };

@@ -1,6 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import { cpus, loadavg, release, totalmem } from 'node:os';
-import { CLIENT_CORE } from './contestants.ts';
+import { ALL_CORES, CLIENT_CORE } from './contestants.ts';
 
 /** What the figures were measured on. */
 export const machine = (): Record<string, string | number> => ({
@@ -12,6 +12,11 @@ export const machine = (): Record<string, string | number> => ({
   'load before': loadavg()[0] ?? 0,
 });
 
+const keepTo = (cores: string): boolean =>
+  spawnSync('taskset', ['-a', '-p', '-c', cores, String(process.pid)]).status === 0;
+
 /** Keeps this process off the core of the measured server, where the machine has two and lets it. */
-export const pinClients = (): boolean =>
-  spawnSync('taskset', ['-a', '-p', '-c', CLIENT_CORE, String(process.pid)]).status === 0;
+export const pinClients = (): boolean => keepTo(CLIENT_CORE);
+
+/** Lets this process, and what it starts, run anywhere again. */
+export const unpinClients = (): boolean => keepTo(ALL_CORES);
