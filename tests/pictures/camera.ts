@@ -145,6 +145,7 @@ export class Camera {
     );
     const shown = page.viewportSize()?.height ?? 0;
     if (height > shown) await this.#set(page, mode, Math.min(height, HIGHEST));
+    await page.evaluate(() => scrollTo(0, 0));
     await page.screenshot({ path: join(this.#folder, file) });
     return file;
   }
