@@ -41,7 +41,6 @@ const empty = async (stage: Stage, lead: Watched): Promise<void> => {
   for (const [screen, path] of [
     ['catalogue-empty', '/catalogue'],
     ['specimens-empty', '/specimens'],
-    ['practices-empty', '/practice'],
     ['protocol-page-empty', '/learning/protocols'],
     ['not-found', '/nowhere'],
   ] as const) {
@@ -50,6 +49,10 @@ const empty = async (stage: Stage, lead: Watched): Promise<void> => {
     await stage.look(lead, screen);
   }
   lead.expected = NO_ANSWER;
+  // Only reviewers practise.
+  await page.goto(`${stage.program.url}/practice`);
+  await page.waitForLoadState('networkidle');
+  await stage.look(lead, 'practices-refused');
   await page.goto(`${stage.program.url}/evaluation/ev_${'x'.repeat(22)}/desk`);
   await page.waitForLoadState('networkidle');
   await stage.look(lead, 'evaluation-unknown');
