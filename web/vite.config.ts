@@ -29,7 +29,7 @@ const SHELL = [
   /\/svelte\/src\/internal\/(?:disclose-version|flags)/u,
   /\/(?:regexparam|atkinson-hyperlegible-next)\//u,
   /vite\/preload-helper/u,
-  /\/web\/src\/(?:App|routes|styles|sync\/api|state\/(?:session|settings))\b/u,
+  /\/web\/src\/(?:App|routes|styles|sync\/api|state\/(?:session|settings|half-filled))\b/u,
   /\/web\/src\/components\/(?:TopBar|Status|RefusalText|follow)\b/u,
   /\/web\/src\/words\/(?:\w\w\/)?(?:shell|languages)\b/u,
 ];
@@ -38,7 +38,7 @@ const SHELL = [
 const SHARED = [
   /\/shared-types\/src\/(?:round-half-up|decimal12|plain-text|protocol-tasks)\b/u,
   /\/web\/src\/(?:format\/(?:locale|number|time)|sync\/(?:unsent|random-id))\b/u,
-  /\/web\/src\/state\/(?:protocol|save-file|wake-lock)\b/u,
+  /\/web\/src\/state\/(?:protocol|save-file|wake-lock|felt)\b/u,
   /\/web\/src\/components\/(?:datum|media-of-task|TaskIntro)\b/u,
   /\/web\/src\/words\/\w\w\/plural\b/u,
 ];

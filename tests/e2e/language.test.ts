@@ -73,6 +73,35 @@ describe.skipIf(noBrowser())('the language of the pages', () => {
     await page.context().close();
   });
 
+  test('WD-2: what is typed and not sent is asked about before the page is loaded in another language', async () => {
+    const page = await open('en-GB');
+    await page.goto(`${program.url}/join`);
+    const asked: string[] = [];
+    let yes = false;
+    page.on('dialog', (dialog) => {
+      asked.push(dialog.message());
+      void (yes ? dialog.accept() : dialog.dismiss());
+    });
+    const code = page.getByLabel('Code from the moderator');
+    await code.fill('ABC');
+    await page.getByRole('button', { name: 'Settings' }).click();
+    const language = page.getByLabel('Language');
+    await language.selectOption({ label: 'Deutsch' });
+    expect(asked).toEqual([expect.stringContaining('did not send is lost')]);
+    expect(await code.inputValue()).toBe('ABC');
+    expect(await language.inputValue()).toBe('en');
+    yes = true;
+    await language.selectOption({ label: 'Deutsch' });
+    await page.getByRole('heading', { name: 'Nehmen Sie Ihren Platz ein' }).waitFor();
+    expect(asked).toHaveLength(2);
+    // Nothing is typed now, and nothing is asked.
+    await page.getByRole('button', { name: 'Einstellungen' }).click();
+    await page.getByLabel('Sprache').selectOption({ label: 'English' });
+    await page.getByRole('heading', { name: 'Take your seat' }).waitFor();
+    expect(asked).toHaveLength(2);
+    await page.context().close();
+  });
+
   test('a refusal is said in German, with the sentence of the server marked as English', async () => {
     const page = await open('de-DE');
     await page.goto(`${program.url}/join`);

@@ -52,6 +52,15 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     phone.page.on('websocket', (socket) =>
       socket.on('framesent', ({ payload }) => sent.push(String(payload))),
     );
+    await phone.page.addInitScript(() => {
+      const calls: string[] = [];
+      Object.assign(globalThis, { calls });
+      navigator.vibrate = (pattern) => calls.push(`vibrate ${JSON.stringify(pattern)}`) > 0;
+      navigator.wakeLock.request = (type) => {
+        calls.push(`awake ${type}`);
+        return Promise.reject(new Error('not in this test'));
+      };
+    });
     await takeByLink(phone.page, (await invite(moderator.page, 'Reviewer')).link, 'Ada (invented)');
     await declareNothing(phone.page);
     await moderator.page.getByLabel('Sport').fill('lacrosse');
@@ -79,6 +88,31 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     expect(sent.filter((frame) => frame.includes('"on":"panel"')).length).toBeGreaterThan(8);
     // A screen shown under another's address would ask for an evaluation without a name.
     expect(sent.filter((frame) => frame.includes('"evaluation":""'))).toEqual([]);
+  });
+
+  test('one hand: no target under 56 px, a tap in the hand for an answer, the screen kept awake', async () => {
+    const { page } = phone;
+    await page.setViewportSize({ width: 360, height: 740 });
+    await page.getByText(/^All tasks: /u).click();
+    const small = await page
+      .locator('main :is(button, summary, label:has([type="radio"], [type="checkbox"])):visible')
+      .evaluateAll((controls) =>
+        controls.flatMap((c) => {
+          const { width, height } = c.getBoundingClientRect();
+          const name = c.textContent.trim().slice(0, 40);
+          return width < 56 || height < 56 ? [`${name}: ${String(width)} x ${String(height)}`] : [];
+        }),
+      );
+    expect(small).toEqual([]);
+    await page.getByText(/^All tasks: /u).click();
+    await page.setViewportSize(PHONE);
+    const calls = () => page.evaluate(() => (globalThis as unknown as { calls: string[] }).calls);
+    const before = (await calls()).filter((c) => c === 'vibrate 20').length;
+    expect(await calls()).toContain('awake screen');
+    await rateStep(page, 2);
+    await rateStep(page, 3);
+    expect((await calls()).filter((c) => c === 'vibrate 20')).toHaveLength(before + 2);
+    await saved(page);
   });
 
   test('ME-20: a reviewer says how they see the work, and it is there after a reload', async () => {
@@ -132,7 +166,10 @@ describe.skipIf(noBrowser())('a reviewer’s own devices', () => {
     await next(page);
     await rateStep(page, 2);
     await expect.poll(() => step(phone, 2).isChecked()).toBe(true);
+    const waits = page.getByText('Kept on this device, waiting for the server: 1 task');
+    await waits.waitFor();
     await page.reload();
+    await waits.waitFor();
     await page.getByRole('button', { name: 'Next', exact: true }).click();
     await expect.poll(() => step(phone, 2).isChecked()).toBe(true);
     expect(phone.faults).toEqual([]);

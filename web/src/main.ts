@@ -3,11 +3,13 @@ import './styles/tokens.css';
 import './styles/base.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
+import { noticeTyping } from './state/half-filled.ts';
 import { showMode, shownMode } from './state/settings.ts';
 
 const target = document.getElementById('app');
 if (!target) throw new Error('the page has no place for the application');
 showMode(shownMode());
+noticeTyping();
 mount(App, { target });
 
 /** What works without a network is fetched after the first screen is: until then the line belongs to that. */

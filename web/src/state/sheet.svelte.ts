@@ -12,6 +12,7 @@ import {
 } from '@unhindered/shared-types';
 import { DocumentLink, type LinkStatus } from '../sync/document-link.ts';
 import { randomId } from '../sync/random-id.ts';
+import { WaitingTasks } from './waiting-tasks.ts';
 
 type Values = ReadonlyMap<string, unknown>;
 
@@ -75,13 +76,22 @@ export class Sheet {
    * stand beside an older one instead of after it, and might lose to it.
    */
   ready = $state(false);
+  /** Tasks that were changed on this device and are not on the server's disk yet. */
+  waiting = $state(0);
   readonly #link: DocumentLink;
+  readonly #waiting: WaitingTasks;
 
   constructor(evaluation: string, document: string, round: number) {
     this.document = document;
     this.round = round;
+    this.#waiting = new WaitingTasks(document);
+    this.waiting = this.#waiting.count;
     this.#link = new DocumentLink(evaluation, document, (status) => {
       this.status = status;
+      if (status.state === 'saved') {
+        this.#waiting.clear();
+        this.waiting = 0;
+      }
       if (status.state !== 'offline' && status.state !== 'saving') this.ready = true;
     });
     const map = this.#link.doc.getMap(SHEET_ROOT);
@@ -151,6 +161,8 @@ export class Sheet {
   }
 
   #write(task: string, fields: Partial<Record<SheetField, unknown>>): void {
+    this.#waiting.add(task);
+    this.waiting = this.#waiting.count;
     const map = this.#link.doc.getMap(SHEET_ROOT);
     this.#link.doc.transact(() => {
       for (const [field, value] of Object.entries(fields)) {

@@ -11,7 +11,8 @@ export const sheetWords: SameWords<typeof english> = {
   reasonCount: (n, min) => (n < min ? `noch ${String(min - n)} Zeichen` : 'lang genug'),
   save: {
     nothing: 'Noch kein Urteil',
-    kept: 'Auf diesem Gerät gesichert, wartet auf den Server',
+    kept: (tasks) =>
+      `Auf diesem Gerät gesichert, wartet auf den Server${tasks > 0 ? `: ${plural(tasks, 'Aufgabe', 'Aufgaben')}` : ''}`,
     saving: 'Wird gesendet …',
     saved: (time) => `Gespeichert ${time}`,
     frozen: 'Die Runde ist geöffnet; dieser Bogen ist geschlossen',

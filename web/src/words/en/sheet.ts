@@ -8,7 +8,8 @@ export const sheetWords = {
     n < min ? `${String(min - n)} more characters` : 'long enough',
   save: {
     nothing: 'Nothing rated yet',
-    kept: 'Kept on this device, waiting for the server',
+    kept: (tasks: number) =>
+      `Kept on this device, waiting for the server${tasks > 0 ? `: ${plural(tasks, 'task', 'tasks')}` : ''}`,
     saving: 'Sending …',
     saved: (time: string) => `Saved ${time}`,
     frozen: 'The round is open; this sheet is closed',
