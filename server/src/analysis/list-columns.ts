@@ -1,7 +1,8 @@
 import type { ListFault } from './rating-list.ts';
 
 const REQUIRED = ['task', 'reviewer', 'rating'] as const;
-const OPTIONAL = ['section', 'weight', 'round', 'trial'] as const;
+/** `invented` marks demonstration data in the open data; no figure looks at it. */
+const OPTIONAL = ['section', 'weight', 'round', 'trial', 'invented'] as const;
 
 export type ListColumn = (typeof REQUIRED)[number] | (typeof OPTIONAL)[number];
 

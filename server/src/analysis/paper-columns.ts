@@ -27,6 +27,7 @@ const NOT_NEEDED = [
   'changed',
   'source',
   'counted',
+  'invented',
 ];
 
 export type PaperColumn = (typeof READ)[number];

@@ -43,6 +43,9 @@ const report = (v: Verification): string[] => {
       ? 'HOLDS, signed by the key you named.'
       : 'HOLDS IN ITSELF, BUT IS NOT ANCHORED: anyone can sign with a key of their own. Name the key you trust with --key.',
     `${String(facts?.events ?? 0)} events and ${String(facts?.checkpoints ?? 0)} checkpoints of ${facts?.origin ?? ''}.`,
+    ...(facts?.invented === true
+      ? ['INVENTED: demonstration material; no such piece exists.']
+      : []),
     `Log head ${facts?.root ?? ''}.`,
     verdict?.kind === 'care-was-blocked'
       ? `Verdict: care was blocked at: ${verdict.tasks.join(', ')}.`

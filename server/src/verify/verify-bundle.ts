@@ -39,6 +39,7 @@ export interface Verification {
     root: string;
     origin: string;
     result: Result;
+    invented: boolean;
     /** What became of the record after its lock: the record that took its place, why it was withdrawn. */
     since: Replay['since'];
   } | null;
@@ -288,6 +289,7 @@ export const verifyBundle = (
       root: last.root.toString('hex'),
       origin: b.origin,
       result,
+      invented: p.invented,
       since: replay.since,
     };
     return { ok: true, anchored, findings: [], remarks, facts };

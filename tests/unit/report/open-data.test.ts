@@ -137,6 +137,22 @@ test('there is a file of trials only when there are trials', () => {
   expect(second).toContain(',yes,60,no,s_fm=50 (1/2),void,The tool fell.,');
 });
 
+test('RE-9: invented material says so in every row of every file, and other material in none', () => {
+  const protocol = { ...source.protocol, invented: true };
+  const trials = [recordTrial(trial({}))];
+  const marked = exportFiles({ ...source, protocol, trials });
+  expect(marked.map((f) => f.name)).toContain('trials.csv');
+  for (const f of marked.filter((m) => m.name !== 'dictionary.csv')) {
+    const rows = parse<Record<string, string>>(f.text, { columns: true });
+    expect(rows.length, f.name).toBeGreaterThan(0);
+    expect([...new Set(rows.map((r) => r['invented']))], f.name).toEqual(['yes']);
+  }
+  expect(marked.at(-1)?.text).toContain('Invented demonstration material');
+  for (const f of files) expect(f.text.split('\n')[0], f.name).not.toContain('invented');
+  const text = marked.find((f) => f.name === 'counted.csv')?.text ?? '';
+  expect(readRatingList(text, source.protocol.scale)).toMatchObject({ ok: true });
+});
+
 test('`analyse` reads the counted ratings back and finds the agreement of the record', () => {
   const text = files.find((f) => f.name === 'counted.csv')?.text ?? '';
   const { scale } = source.protocol;

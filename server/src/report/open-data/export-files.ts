@@ -73,28 +73,59 @@ const dictionary = (source: RecordSource, files: readonly DataFile[]): DataFile 
   ]);
 };
 
+/** RE-9: rows of invented material say so, file by file, since files part from their dictionary. */
+const mark = (source: RecordSource): Column<unknown>[] =>
+  source.protocol.invented
+    ? [
+        {
+          name: 'invented',
+          type: 'yes-no',
+          meaning: 'Invented demonstration material: no such piece, person or rating exists',
+          of: () => true,
+        },
+      ]
+    : [];
+
 /**
  * The open data of a locked evaluation: one row for each rating, task, event and trial, and a dictionary made from
  * the very columns of the files. `counted.csv` is what `analyse` takes as it stands.
  */
 export const exportFiles = (source: RecordSource): DataFile[] => {
   const rows = ratingRows(source);
+  const also = mark(source);
   const files = [
-    dataFile('ratings.csv', 'One row for each rating on record', ratingColumns(source), rows),
+    dataFile(
+      'ratings.csv',
+      'One row for each rating on record',
+      [...ratingColumns(source), ...also],
+      rows,
+    ),
     dataFile(
       'tasks.csv',
       'One row for each task of the protocol',
-      taskColumns(source),
+      [...taskColumns(source), ...also],
       protocolTasks(source.protocol),
     ),
-    dataFile('events.csv', 'One row for each event of the log', EVENTS, source.events),
+    dataFile(
+      'events.csv',
+      'One row for each event of the log',
+      [...EVENTS, ...also],
+      source.events,
+    ),
     ...(source.trials.length === 0
       ? []
-      : [dataFile('trials.csv', 'One row for each trial', TRIAL_COLUMNS, source.trials)]),
+      : [
+          dataFile(
+            'trials.csv',
+            'One row for each trial',
+            [...TRIAL_COLUMNS, ...also],
+            source.trials,
+          ),
+        ]),
     dataFile(
       'counted.csv',
       'The counted ratings on the scale, for the command analyse',
-      analysed(source),
+      [...analysed(source), ...also],
       rows.filter((r) => counted(source, r) && r.rating.step !== null),
     ),
   ];
