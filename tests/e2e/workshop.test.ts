@@ -157,6 +157,27 @@ describe.skipIf(noBrowser())('a protocol from a copy to an evaluation under it',
     await check(page).getByText('No fault').waitFor();
   });
 
+  test('endorsements are given a weight, and a point that is not on the scale is a fault at its place', async () => {
+    const { page } = lead;
+    await part(page).selectOption({ label: 'Rules: divergence, gate, rounds' });
+    await page.getByLabel('Endorsements').selectOption('weighs');
+    await check(page).getByText('No fault').waitFor();
+    const no = page.getByLabel('Point of the scale for “not content”');
+    expect(await no.inputValue()).toBe('5');
+    await page.getByLabel('Weight, in the unit of the sections’ weights').fill('25');
+    await no.fill('9');
+    await check(page)
+      .getByText(/is no point of the scale/u)
+      .waitFor();
+    await looked(page, '56b-draft-endorsements');
+    await no.fill('5');
+    await check(page).getByText('No fault').waitFor();
+    await saved(page);
+    await part(page).selectOption({ label: 'Sections and weights' });
+    // 20 of 125 is what is left of the heaviest section.
+    await page.getByText('weight 20, 16 % of the composite').waitFor();
+  });
+
   test('a text that is no JSON keeps its words, and the check names its line', async () => {
     const { page } = lead;
     await page.getByRole('button', { name: 'Text (JSON)' }).click();
@@ -238,6 +259,7 @@ describe.skipIf(noBrowser())('a protocol from a copy to an evaluation under it',
       .getByTestId('changes')
       .getByText(/task "fit-retention", weight changed from 1 to 1.5/u)
       .waitFor();
+    await page.getByText('20 % of the composite; content counts as 0 on the scale').waitFor();
     await looked(page, '63-version');
     await lead.page.goto(panel);
     await lead.page.getByLabel('Sport').fill('gridiron');
