@@ -2,6 +2,8 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { axeViolations } from '../support/axe.ts';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
+import { noPoppler, poppler } from '../support/paper-of.ts';
+import { pdfUaFaults } from '../support/pdf-ua-faults.ts';
 import { LAPTOP, person, PHONE, picture, type Seat } from '../support/people.ts';
 import {
   freshDirectory,
@@ -145,6 +147,33 @@ describe.skipIf(noBrowser())('the catalogue', () => {
     await reader.page.reload();
     await reader.page.getByText('The panel has ended this link.').waitFor();
     expect([...lead.faults, ...reader.faults]).toEqual([]);
+  });
+
+  test('RE-9: every page of a demonstration evaluation and every file of it says that it is invented', async () => {
+    const { page } = lead;
+    const rows = (await (await page.request.get(`${program.url}/api/catalogue`)).json()) as {
+      rows: { evaluation: string }[];
+    };
+    const id = rows.rows[0]?.evaluation ?? '';
+    for (const path of ['desk', 'record', 'publish', 'trials', 'access', 'safety', 'wall']) {
+      await page.goto(`${program.url}/evaluation/${id}/${path}`);
+      await page.getByTestId('invented').waitFor();
+    }
+    await picture(page, '47-wall-invented');
+    await page.goto(`${program.url}/card/${id}`);
+    await page.getByTestId('invented').waitFor();
+    const file = async (path: string): Promise<Buffer> =>
+      (await page.request.get(`${program.url}/api/evaluations/${id}/${path}`)).body();
+    for (const name of ['ratings', 'tasks', 'events', 'trials', 'counted']) {
+      const [head, ...lines] = (await file(`data/${name}.csv`)).toString('utf8').trim().split('\n');
+      expect(head, name).toMatch(/,invented$/u);
+      expect(lines.length, name).toBeGreaterThan(0);
+    }
+    expect((await file('bundle')).toString('utf8')).toContain('\\"invented\\":true');
+    const pdf = await file('report');
+    expect([...new Set(pdfUaFaults(pdf))]).toEqual([]);
+    if (!noPoppler())
+      expect(poppler('pdftotext', pdf)).toContain('Invented demonstration material');
   });
 
   test('the links of the demonstration open without signing in: a card, and a record that was superseded', async () => {
