@@ -25,9 +25,7 @@ describe.skipIf(noBrowser())('screens in pairs of modes; `npm run pictures` walk
     await seat.page.setContent(
       '<html lang="en"><title>x</title><main><h1>x</h1><p style="width:30rem;color:#eee">Pale and wide</p></main>',
     );
-    await seat.page.evaluate(() => {
-      console.error('broken inside');
-    });
+    await seat.page.evaluate("console.error('broken inside')");
     await camera.look(seat, 'planted/faults');
     const told = camera.looks.flatMap(complaint).join('\n');
     expect(told).toContain('planted/faults in 360-light-text200: console: broken inside');
