@@ -14,7 +14,10 @@ export const bundle = v.strictObject({
   software: v.string(),
   log: evaluationId,
   origin: v.string(),
+  /** Key of the last checkpoint. */
   vkey: v.string(),
+  /** Where it took over from other keys: each one's signed word for the next, oldest first. */
+  successions: v.optional(v.pipe(v.array(v.string()), v.minLength(1))),
   /** Exact canonical text of each event, in order. */
   events: v.array(v.string()),
   /** Signed notes, oldest first; the last one covers every event. */

@@ -50,8 +50,10 @@ export interface SlicesMessage {
 
 /** The newest signed checkpoint of a log, and how a device can check that the log goes on from what it saw. */
 export interface Witness {
-  /** The server's verifier key. */
+  /** Verifier key of the server's that signed the note. */
   key: string;
+  /** Where it took over from others: each one's signed word for the next, oldest first. */
+  successions?: string[];
   note: string;
   /** RFC 6962 consistency proof from the size the device named, in hexadecimal; null when that is beyond the log. */
   proof: string[] | null;

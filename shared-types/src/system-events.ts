@@ -41,6 +41,11 @@ export const systemEvent = v.variant('type', [
   clockJumped,
   storeRestored,
   v.strictObject({ type: v.literal('server-stopped'), data: v.strictObject({}) }),
+  /** The signing key took over from the one before, which says so in the note. */
+  v.strictObject({
+    type: v.literal('key-rotated'),
+    data: v.strictObject({ before: v.string(), now: v.string(), note: v.string() }),
+  }),
   /** So many wrong codes were typed that one source, or everybody, is shut out for a while. */
   v.strictObject({
     type: v.literal('codes-closed'),

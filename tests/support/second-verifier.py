@@ -84,21 +84,20 @@ def base64_of(text):
     return data if base64.b64encode(data).decode() == text else None
 
 
-def key_of(vkey):
+def key_of(vkey, step):
     parts = re.fullmatch(r'([^+\s]+)\+([0-9a-f]{8})\+(\S+)', vkey)
     data = parts and base64_of(parts[3])
     if not data or len(data) != 33 or data[0] != 1 or sha(parts[1], b'\n', data).digest()[:4].hex() != parts[2]:
-        raise Broken('checkpoints', 'verifier key')
+        raise Broken(step, 'verifier key')
     return parts[1], bytes.fromhex(parts[2]), data[1:]
 
 
-def note_of(note, vkey, step):
-    name, key_id, key = key_of(vkey)
-    parts = re.fullmatch('([^\n]+)\n(0|[1-9][0-9]*)\n([^\n]+)\n\n((?:\u2014 [^ \n]+ [^ \n]+\n){1,100})', note)
-    if not parts:
-        raise Broken(step, 'no checkpoint')
-    origin, size, told, lines = parts.groups()
-    head, own = base64_of(told), []
+LINES = '((?:\u2014 [^ \n]+ [^ \n]+\n){1,100})'
+
+
+def own_signatures(lines, vkey, step):
+    name, key_id, _ = key_of(vkey, step)
+    own = []
     for line in lines[:-1].split('\n'):
         _, signer, text = line.split(' ')
         signature = base64_of(text)
@@ -106,28 +105,62 @@ def note_of(note, vkey, step):
             raise Broken(step, 'signature line')
         if signer == name and signature[:4] == key_id:
             own.append(signature)
-    if not head or len(head) != 32 or len(own) != 1 or len(own[0]) != 68:
-        raise Broken(step, 'no checkpoint of this key')
-    signature = own[0]
-    if not signed(key, ('%s\n%s\n%s\n' % (origin, size, told)).encode(), signature[4:]):
+    return own
+
+
+def signed_by(vkey, message, own, step):
+    if len(own) != 1 or len(own[0]) != 68:
+        raise Broken(step, 'not signed once by this key')
+    if not signed(key_of(vkey, step)[2], message.encode(), own[0][4:]):
         raise Broken(step, 'signature')
-    return origin, int(size), head
 
 
-def check_notes(b, vkey, seen):
-    leaves, last = [sha(b'\x00', e).digest() for e in b['events']], 0
+def note_of(note, keys, step, at=0):
+    parts = re.fullmatch('([^\n]+)\n(0|[1-9][0-9]*)\n([^\n]+)\n\n' + LINES, note)
+    if not parts:
+        raise Broken(step, 'no checkpoint')
+    origin, size, told, lines = parts.groups()
+    head = base64_of(told)
+    if not head or len(head) != 32:
+        raise Broken(step, 'no checkpoint')
+    while at < len(keys) - 1 and not own_signatures(lines, keys[at], step):
+        at += 1
+    signed_by(keys[at], '%s\n%s\n%s\n' % (origin, size, told), own_signatures(lines, keys[at], step), step)
+    return origin, int(size), head, at
+
+
+def chain_of(b):
+    keys = []
+    for note in b.get('successions', []):
+        parts = re.fullmatch('unhindered key succession\n([^\n]+)\n([^\n]+)\n\n' + LINES, note)
+        if not parts:
+            raise Broken('keys', 'no succession')
+        before, now, lines = parts.groups()
+        keys = keys or [before]
+        if keys[-1] != before or now in keys or key_of(before, 'keys')[0] != key_of(now, 'keys')[0]:
+            raise Broken('keys', 'chain')
+        signed_by(before, 'unhindered key succession\n%s\n%s\n' % (before, now), own_signatures(lines, before, 'keys'), 'keys')
+        keys.append(now)
+    keys = keys or [b['vkey']]
+    if keys[-1] != b['vkey']:
+        raise Broken('keys', 'end of the chain')
+    return keys
+
+
+def check_notes(b, keys, seen):
+    leaves, last, at = [sha(b'\x00', e).digest() for e in b['events']], 0, 0
     for i, note in enumerate(b['checkpoints']):
-        origin, size, head = note_of(note, vkey, 'checkpoints')
+        origin, size, head, at = note_of(note, keys, 'checkpoints', at)
         rising = size > last or i == 0
         if origin != b['origin'] or not origin.endswith('/' + b['log']) or not rising or size > len(leaves):
             raise Broken('checkpoints', 'place of checkpoint %d' % i)
         if root(leaves[:size]) != head:
             raise Broken('checkpoints', 'root of checkpoint %d' % i)
         last = size
-    if not b['checkpoints'] or last != len(leaves):
+    if not b['checkpoints'] or last != len(leaves) or at != len(keys) - 1:
         raise Broken('checkpoints', 'not all events are signed')
     for note in seen:
-        origin, size, head = note_of(note, vkey, 'seen')
+        origin, size, head, _ = note_of(note, keys, 'seen')
         if origin != b['origin'] or size > len(leaves) or root(leaves[:size]) != head:
             raise Broken('seen', 'rewind' if size > len(leaves) else 'fork')
 
@@ -147,9 +180,10 @@ def check(data, key=None, seen=()):
         raise Broken('canonical', str(error))
     if not BUNDLE(b):
         raise Broken('shape', 'the bundle')
-    if key is not None and key != b['vkey']:
+    keys = chain_of(b)
+    if key is not None and key not in keys:
         raise Broken('key', 'another key')
-    check_notes(b, key or b['vkey'], seen)
+    check_notes(b, keys, seen)
     state, events = replay(b)
     first = events[0]['data']
     lock = next(e['data'] for e in events if e['type'] == 'evaluation-locked')

@@ -217,6 +217,6 @@ DATA = {
 }
 ENVELOPE = obj(v=lambda v: v == 1.0 and not is_bool(v), log=is_str, seq=COUNT, at=INSTANT, clientAt=maybe(INSTANT),
                actor=is_str, role=is_str, device=maybe(is_str), cmd=maybe(is_str), type=is_str, data=lambda v: True)
-BUNDLE = obj(format=one('unhindered-bundle/1'), software=is_str, log=EV, origin=is_str, vkey=is_str,
+BUNDLE = obj({'successions': lambda v: many(is_str)(v) and len(v) > 0}, format=one('unhindered-bundle/1'), software=is_str, log=EV, origin=is_str, vkey=is_str,
              events=many(is_str), checkpoints=many(is_str), protocol=is_str, result=lambda v: isinstance(v, dict),
              names=many(obj(seat=SEAT, name=is_str, salt=is_str)))

@@ -1,4 +1,4 @@
-import { randomBytes } from 'node:crypto';
+import { createHash, randomBytes } from 'node:crypto';
 import {
   closeSync,
   existsSync,
@@ -6,35 +6,81 @@ import {
   mkdirSync,
   openSync,
   readFileSync,
+  renameSync,
   writeSync,
 } from 'node:fs';
 import { dirname, join } from 'node:path';
+import * as v from 'valibot';
+import { keysOf, openSuccession, signSuccession, type Signer } from '../audit/key-chain.ts';
+import { verifierKey, type VerifierKey } from '../audit/signed-note.ts';
 import { StoreUnavailable } from './store-unavailable.ts';
 
 /** The server's secrets: the seed that signs checkpoints, and the key of sealed sheets. */
 export interface Keys {
   signing: Uint8Array;
   sheets: Uint8Array;
+  /** The signing keys before this one, oldest first. */
+  before?: readonly Predecessor[];
 }
+
+const predecessor = v.strictObject({
+  /** Its signed word for the key that came after it. */
+  note: v.string(),
+  /** What a shared store knew its keys by. */
+  mark: v.string(),
+});
+export type Predecessor = v.InferOutput<typeof predecessor>;
+
+const SIGNER = 'unhindered.local';
+
+/** Says which keys are meant without saying anything of them. */
+export const markOf = ({ signing, sheets }: Keys): string =>
+  createHash('sha256').update('unhindered keys').update(signing).update(sheets).digest('hex');
+
+/** What signs with these keys, as its notes name it. */
+export const signerOf = ({ signing, before = [] }: Keys): Signer => ({
+  name: SIGNER,
+  seed: signing,
+  ...(before.length > 0 ? { successions: before.map(({ note }) => note) } : {}),
+});
 
 const NAMES = { signing: 'signing.key', sheets: 'sheets.key' } as const;
 
-const read = (file: string): Uint8Array => {
-  const bytes = Buffer.from(readFileSync(file, 'utf8').trim(), 'hex');
+const keyIn = (text: string, file: string): Uint8Array => {
+  const bytes = Buffer.from(text.trim(), 'hex');
   if (bytes.length !== 32) {
     throw new StoreUnavailable(`${file} is not a key of 32 bytes. Put the backed-up file back.`);
   }
   return new Uint8Array(bytes);
 };
 
-const make = (file: string): Uint8Array => {
-  const key = randomBytes(32);
-  const handle = openSync(file, 'wx', 0o600);
-  writeSync(handle, `${key.toString('hex')}\n`);
+/** The seed in the first line, and in each further one what stood before it. */
+const readSigning = (file: string): Pick<Keys, 'signing'> & { before: Predecessor[] } => {
+  const [first = '', ...lines] = readFileSync(file, 'utf8').trim().split('\n');
+  const signing = keyIn(first, file);
+  try {
+    const before = lines.map((line) => v.parse(predecessor, JSON.parse(line)));
+    keysOf(signerOf({ signing, sheets: signing, before }));
+    return { signing, before };
+  } catch (error) {
+    throw new StoreUnavailable(
+      `${file} does not say how its key took over from the one before. Put the backed-up file back.`,
+      { cause: error },
+    );
+  }
+};
+
+const write = (file: string, text: string, flag: 'w' | 'wx'): void => {
+  const handle = openSync(file, flag, 0o600);
+  writeSync(handle, text);
   fsyncSync(handle);
   closeSync(handle);
+};
+
+const make = (file: string): void => {
+  const key = randomBytes(32);
+  write(file, `${key.toString('hex')}\n`, 'wx');
   syncDirectory(dirname(file));
-  return new Uint8Array(key);
 };
 
 /** A file is only there after a power cut when its directory was synced too. Windows has no such thing. */
@@ -53,15 +99,39 @@ export const openKeys = (directory: string, storeExists: boolean): Keys => {
   const folder = join(directory, 'keys');
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   syncDirectory(directory);
-  const key = (name: string): Uint8Array => {
+  const ready = (name: string): string => {
     const file = join(folder, name);
-    if (existsSync(file)) return read(file);
+    if (existsSync(file)) return file;
     if (storeExists) {
       throw new StoreUnavailable(
         `${file} is missing. Put the backed-up file back; no new key is made.`,
       );
     }
-    return make(file);
+    make(file);
+    return file;
   };
-  return { signing: key(NAMES.signing), sheets: key(NAMES.sheets) };
+  const signing = readSigning(ready(NAMES.signing));
+  const sheets = ready(NAMES.sheets);
+  return { ...signing, sheets: keyIn(readFileSync(sheets, 'utf8'), sheets) };
+};
+
+/**
+ * KR-2: gives a data directory a new signing key, for which the old one vouches. One file takes the place of another: after
+ * a power cut there is the old key or the new one with its note, and the old one is kept nowhere. Nobody may be at work
+ * with the keys meanwhile. Returns both verifier keys.
+ */
+export const rotateSigningKey = (directory: string): { before: VerifierKey; now: VerifierKey } => {
+  const keys = openKeys(directory, true);
+  const seed = new Uint8Array(randomBytes(32));
+  const old = signerOf(keys);
+  const now = verifierKey({ name: SIGNER, seed });
+  const note = signSuccession(old, now);
+  if (!openSuccession(note)) throw new Error('the new key is not vouched for');
+  const before = [...(keys.before ?? []), { note, mark: markOf(keys) }];
+  const lines = [Buffer.from(seed).toString('hex'), ...before.map((b) => JSON.stringify(b))];
+  const file = join(directory, 'keys', NAMES.signing);
+  write(`${file}.next`, `${lines.join('\n')}\n`, 'w');
+  renameSync(`${file}.next`, file);
+  syncDirectory(dirname(file));
+  return { before: verifierKey(old), now };
 };

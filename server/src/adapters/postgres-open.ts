@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto';
 import pg from 'pg';
 import { POSTGRES_MIGRATIONS } from './postgres-schema.ts';
 import { StoreUnavailable } from './store-unavailable.ts';
@@ -66,7 +67,8 @@ export const openPostgres = async (
     connectionString: address,
     max: CONNECTIONS,
     connectionTimeoutMillis: CONNECT_MS,
-    application_name: 'unhindered',
+    // Each process has a name of its own: it can be told whether another one is at work.
+    application_name: `unhindered ${randomBytes(4).toString('hex')}`,
   });
   // Lent or idle: a connection that breaks between two questions must not take the process down.
   pool.on('connect', (client) => client.on('error', lost));

@@ -16,6 +16,7 @@ const USAGE = `Usage: unhindered <command>
   backup FILE               have the running server write a copy of its store [--data-dir]
   restore FILE              check a backup and put it in the store's place [--data-dir]
 
+  rotate-key                a new signing key, vouched for by the old one; while no server runs [--data-dir]
   move --store ADDRESS      copy the store's file into an empty PostgreSQL database and check it [--data-dir]
 
   workspace add NAME        one more organisation on this server, which sees nothing of the others [--data-dir];
@@ -38,6 +39,7 @@ const commands: Record<string, Command> = {
   export: async (argv) => (await import('./export.ts')).exportCommand(argv),
   backup: async (argv) => (await import('./backup.ts')).backup(argv),
   restore: async (argv) => (await import('./restore.ts')).restore(argv),
+  'rotate-key': async (argv) => (await import('./rotate-key.ts')).rotateKey(argv),
   move: async (argv) => (await import('./move.ts')).move(argv),
   workspace: async (argv) => (await import('./workspace.ts')).workspace(argv),
   protocol: async (argv) => (await import('./protocol.ts')).protocolCommand(argv),

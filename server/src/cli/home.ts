@@ -1,4 +1,4 @@
-import type { NoteSigner } from '../audit/signed-note.ts';
+import type { Signer } from '../audit/key-chain.ts';
 import type { Bus } from '../ports/bus.ts';
 import type { Workspaces } from '../ports/workspaces.ts';
 import type { Kept } from './house.ts';
@@ -6,7 +6,7 @@ import type { Kept } from './house.ts';
 /** Where a server keeps everything, and how it hears of others that do. */
 export interface Home {
   workspaces: Workspaces;
-  signer: NoteSigner;
+  signer: Signer;
   bus: Bus;
   /** Other processes may work on the same store. */
   shared: boolean;

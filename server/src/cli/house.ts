@@ -4,7 +4,7 @@ import { randomIds } from '../adapters/random-ids.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { WorkerFigures } from '../adapters/worker-figures.ts';
 import { WorkerSeries } from '../adapters/worker-series.ts';
-import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
+import { keysOf, type Signer } from '../audit/key-chain.ts';
 import { Rooms } from '../documents/rooms.ts';
 import { whyReadOnly, type App, type LiveEvaluation } from '../flows/app.ts';
 import { coverLogs } from '../flows/change.ts';
@@ -56,7 +56,7 @@ export interface Kept {
 export interface Common {
   /** Other processes may work on the same store. */
   shared: boolean;
-  signer: NoteSigner;
+  signer: Signer;
   transport: App['transport'];
   proxied: boolean;
   codes: CodeDoor;
@@ -92,12 +92,12 @@ export const assemble = async (
 ): Promise<Parts> => {
   const store = meteredStore(kept.store, meter);
   const homes = new Map<string, LiveEvaluation>();
-  const vkey = verifierKey(signer);
-  const faults = await checkStore(store, vkey);
+  const keys = keysOf(signer);
+  const faults = await checkStore(store, keys);
   const protocols = await publishedProtocols(store);
   const app: App = {
     store,
-    logs: new Logs(store, vkey, new Set(faults.map((f) => f.log)), shared, (first) =>
+    logs: new Logs(store, keys, new Set(faults.map((f) => f.log)), shared, (first) =>
       learnProtocolOf({ store, protocols }, first),
     ),
     doubts: new Map(),

@@ -5,7 +5,7 @@ import { openPostgres } from '../adapters/postgres-open.ts';
 import { PostgresStore } from '../adapters/postgres-store.ts';
 import { sheetBox } from '../adapters/sheet-box.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
-import { verifierKey } from '../audit/signed-note.ts';
+import { keysOf } from '../audit/key-chain.ts';
 import { checkStore } from '../flows/check-store.ts';
 import type { Store } from '../ports/store.ts';
 import { storeAddress } from './config.ts';
@@ -26,7 +26,7 @@ const asked = (argv: readonly string[]): { directory: string; address: string } 
 /** Checks every log of every workspace against its signatures. Throws with the first that does not hold. */
 const check = async (file: OpenFile, storeOf: (workspace: string) => Store, where: string) => {
   for (const { id } of await file.workspaces.all()) {
-    const [fault] = await checkStore(storeOf(id), verifierKey(file.signer));
+    const [fault] = await checkStore(storeOf(id), keysOf(file.signer));
     if (!fault) continue;
     const { log, seq, what } = fault;
     throw new StoreUnavailable(`${where}: log ${log}, event ${String(seq)}: ${what}.`);

@@ -1,4 +1,4 @@
-import { openKeys } from '../adapters/key-files.ts';
+import { openKeys, signerOf } from '../adapters/key-files.ts';
 import { noBus } from '../adapters/no-bus.ts';
 import { ownSystemLog } from '../adapters/own-system-log.ts';
 import { agreeOnKeys, keysAreKnown } from '../adapters/postgres-keys.ts';
@@ -33,7 +33,7 @@ export const openSharedStore = async (
     const bus = busAddress === null ? noBus : RedisBus.open(busAddress, log);
     return {
       workspaces: new PostgresWorkspaces(pool),
-      signer: { name: 'unhindered.local', seed: keys.signing },
+      signer: signerOf(keys),
       bus,
       shared: true,
       kept: (workspace) => ({

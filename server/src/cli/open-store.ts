@@ -1,7 +1,7 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type pg from 'pg';
-import { openKeys, type Keys } from '../adapters/key-files.ts';
+import { openKeys, signerOf, type Keys } from '../adapters/key-files.ts';
 import { moveToPostgres, type Moved } from '../adapters/move-to-postgres.ts';
 import { openFault } from '../adapters/sqlite-faults.ts';
 import { openDatabase } from '../adapters/sqlite-open.ts';
@@ -10,7 +10,7 @@ import { SqliteStore } from '../adapters/sqlite-store.ts';
 import { copyDatabase, SqliteWorkspaces } from '../adapters/sqlite-workspaces.ts';
 import { refuseDamagedLog } from '../adapters/wal-check.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
-import type { NoteSigner } from '../audit/signed-note.ts';
+import type { Signer } from '../audit/key-chain.ts';
 import type { Published } from '../flows/app.ts';
 import { learnProtocols } from '../flows/published-protocols.ts';
 import type { Store } from '../ports/store.ts';
@@ -33,7 +33,7 @@ export const unreadable = (file: string, error: unknown): unknown => {
 /** A store's file, open, with every workspace in it. */
 export interface OpenFile {
   workspaces: SqliteWorkspaces;
-  signer: NoteSigner;
+  signer: Signer;
   /** The store of one workspace; all share the file. */
   store: (workspace: string) => SqliteStore;
   /** Writes a consistent copy of everything while it is in use. */
@@ -56,7 +56,7 @@ export const openFile = (directory: string, file = storeFile(directory)): OpenFi
     const db = openDatabase(file);
     return {
       workspaces: new SqliteWorkspaces(db),
-      signer: { name: 'unhindered.local', seed: keys.signing },
+      signer: signerOf(keys),
       store: (workspace) => new SqliteStore(db, workspace, sheetBox(keys.sheets)),
       copyTo: (to) => copyDatabase(db, to),
       moveTo: (to) => moveToPostgres(db, to),

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { randomIds } from '../adapters/random-ids.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
-import { verifierKey, type NoteSigner } from '../audit/signed-note.ts';
+import { keysOf, type Signer } from '../audit/key-chain.ts';
 import { checkStore } from '../flows/check-store.ts';
 import { Catalogue } from '../flows/catalogue.ts';
 import { Logs } from '../flows/logs.ts';
@@ -29,7 +29,7 @@ const checked = async (directory: string, trial: string): Promise<Sizes | string
   const file = openFile(directory, trial);
   try {
     for (const { id } of await file.workspaces.all()) {
-      const [fault] = await checkStore(file.store(id), verifierKey(file.signer));
+      const [fault] = await checkStore(file.store(id), keysOf(file.signer));
       if (fault) return `log ${fault.log}, event ${String(fault.seq)}: ${fault.what}`;
     }
     return await sizesOf(file);
@@ -70,10 +70,10 @@ const tellRestore = async (
 };
 
 /** As much of the application as writing one record takes. */
-const appOf = (store: Store, signer: NoteSigner): Parameters<typeof record>[0] => ({
+const appOf = (store: Store, signer: Signer): Parameters<typeof record>[0] => ({
   store,
   signer,
-  logs: new Logs(store, verifierKey(signer)),
+  logs: new Logs(store, keysOf(signer)),
   timers: systemTimers,
   catalogue: new Catalogue(),
   links: new PublicLinks(),

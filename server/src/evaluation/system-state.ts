@@ -8,13 +8,21 @@ export interface SystemState {
   running: boolean;
   /** The sum of all jumps of the clock while a server ran, milliseconds. */
   skew: number;
+  /** The signing key that took over last; null while there was only one. */
+  key: string | null;
   /** The newest things that a moderator should know of, newest first. */
   notes: readonly (SystemNote & Pick<Envelope, 'at'>)[];
 }
 
 const NOTES = 20;
 
-export const emptySystem: SystemState = { software: null, running: false, skew: 0, notes: [] };
+export const emptySystem: SystemState = {
+  software: null,
+  running: false,
+  skew: 0,
+  key: null,
+  notes: [],
+};
 
 /** The server's state after one more event. */
 export const applySystem = (
@@ -24,6 +32,8 @@ export const applySystem = (
   switch (event.type) {
     case 'server-stopped':
       return { ...state, running: false };
+    case 'key-rotated':
+      return { ...state, key: event.data.now };
     case 'codes-closed':
       return state;
     case 'server-started':

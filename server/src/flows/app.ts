@@ -1,5 +1,5 @@
 import type { DoubtSlice, EndedMessage, Protocol } from '@unhindered/shared-types';
-import type { NoteSigner } from '../audit/signed-note.ts';
+import type { Signer } from '../audit/key-chain.ts';
 import type { Rooms } from '../documents/rooms.ts';
 import type { LearningAnswer, LearningQuestion } from '../evaluation/learning.ts';
 import type { EvaluationState } from '../evaluation/state.ts';
@@ -64,7 +64,7 @@ export interface App {
   timers: Timers;
   /** Ages of sessions are counted by it, whatever the clock is set to. */
   clock: ClockWatch;
-  signer: NoteSigner;
+  signer: Signer;
   software: string;
   transport: 'tls' | 'plain' | 'loopback';
   /** Everybody comes through a proxy on this machine, over TLS, and it says where from. */

@@ -37,6 +37,7 @@ const MILESTONES = new Set<string>([
   'panel-created',
   'server-started',
   'store-restored',
+  'key-rotated',
   'specimen-registered',
   'specimen-corrected',
   'specimen-retired',

@@ -1,4 +1,4 @@
-import { openCheckpoint } from '../audit/checkpoint.ts';
+import { openCheckpointBy, type TrustedKeys } from '../audit/key-chain.ts';
 import { parseCanonical } from '../audit/canonical-json.ts';
 import { Frontier, leafHash } from '../audit/merkle.ts';
 import type { LogStore } from '../ports/store.ts';
@@ -21,15 +21,20 @@ const numberFault = (text: string, log: string, seq: number): string | undefined
 
 /**
  * AU-4: recomputes every root of a log from the stored texts and compares it with the checkpoints that were
- * signed over it. The first fault, or undefined.
+ * signed over it, by one of the keys (KR-1). The first fault, or undefined.
  */
 export const checkLog = async (
   store: LogStore,
   log: string,
-  vkey: string,
+  keys: TrustedKeys,
 ): Promise<LogFault | undefined> => {
   // Before the events: another process may add both while they are read.
-  const checkpoints = (await store.checkpoints(log)).map((note) => openCheckpoint(note, vkey));
+  let by = 0;
+  const checkpoints = (await store.checkpoints(log)).map((note) => {
+    const opened = openCheckpointBy(note, keys, by);
+    if (opened.ok) by = opened.by;
+    return opened;
+  });
   const rows = await store.rows(log);
   const stray = rows.find((row, i) => row.seq !== i);
   if (stray) return { log, seq: stray.seq, what: 'stands under a number that is not its own' };
@@ -67,10 +72,10 @@ export const checkLog = async (
 };
 
 /** Checks every log of a store; the faults found. */
-export const checkStore = async (store: LogStore, vkey: string): Promise<LogFault[]> => {
+export const checkStore = async (store: LogStore, keys: TrustedKeys): Promise<LogFault[]> => {
   const faults: LogFault[] = [];
   for (const { log } of await store.logs()) {
-    const fault = await checkLog(store, log, vkey);
+    const fault = await checkLog(store, log, keys);
     if (fault) faults.push(fault);
   }
   return faults;

@@ -1,5 +1,5 @@
 import { refused, type Outcome, done } from '@unhindered/shared-types';
-import { verifierKey } from '../audit/signed-note.ts';
+import { keyOfNote } from '../audit/key-chain.ts';
 import { buildBundle } from '../bundle/build-bundle.ts';
 import { protocolOf, type App, type LiveEvaluation } from './app.ts';
 
@@ -12,15 +12,19 @@ export const exportBundle = async (
   if (!locked || !created) {
     return refused('not-ready-to-lock', 'There is a bundle once the evaluation is locked.');
   }
+  const checkpoints = await app.store.checkpoints(live.id);
+  // The key as of its last checkpoint: a record that was locked under an earlier key stays the same file.
+  const { key, successions } = keyOfNote(app.signer, checkpoints.at(-1) ?? '');
   const people = await app.store.people(created.panel);
   return done(
     buildBundle({
       software: locked.software,
       log: live.id,
       origin: `${app.signer.name}/${live.id}`,
-      vkey: verifierKey(app.signer),
+      vkey: key,
+      ...(successions.length > 0 ? { successions: [...successions] } : {}),
       events: await app.store.events(live.id),
-      checkpoints: await app.store.checkpoints(live.id),
+      checkpoints,
       protocol: protocolOf(app, live.state).text,
       names: people
         .filter((p) => seats.has(p.seat) && p.name !== '')

@@ -1,5 +1,5 @@
 import type { Store } from '../ports/store.ts';
-import { openCheckpoint } from '../audit/checkpoint.ts';
+import { openCheckpointBy, type TrustedKeys } from '../audit/key-chain.ts';
 import {
   evaluationLog,
   LiveLog,
@@ -23,7 +23,7 @@ const isSystem = (id: string): boolean => id.startsWith('sy_');
 /** The logs of this process, loaded when asked for, and one change at a time for each. */
 export class Logs {
   readonly #store: Store;
-  readonly #vkey: string;
+  readonly #keys: TrustedKeys;
   readonly #shared: boolean;
   readonly #faulty: ReadonlySet<string>;
   readonly #evaluations = new Map<string, Promise<LiveEvaluation>>();
@@ -42,7 +42,7 @@ export class Logs {
    */
   constructor(
     store: Store,
-    vkey: string,
+    keys: TrustedKeys,
     faulty: ReadonlySet<string> = new Set(),
     shared = false,
     before: (firstEvent: string) => Promise<void> = () => Promise.resolve(),
@@ -51,7 +51,7 @@ export class Logs {
     this.#faulty = faulty;
     this.#shared = shared;
     this.#store = store;
-    this.#vkey = vkey;
+    this.#keys = keys;
   }
 
   /** An evaluation's log; undefined when it has no event or cannot be believed. */
@@ -154,7 +154,7 @@ export class Logs {
   async wakeUncovered(): Promise<void> {
     for (const { log, size } of await this.#store.logs()) {
       const newest = (await this.#store.checkpoints(log)).at(-1);
-      const opened = newest === undefined ? undefined : openCheckpoint(newest, this.#vkey);
+      const opened = newest === undefined ? undefined : openCheckpointBy(newest, this.#keys);
       const covered = opened?.ok ? opened.checkpoint.size : 0;
       if (covered < size && !this.#faulty.has(log)) await this.any(log);
     }
@@ -197,7 +197,7 @@ export class Logs {
   }
 
   #cover(live: AnyLive, note: string | undefined): void {
-    const opened = note === undefined ? undefined : openCheckpoint(note, this.#vkey);
+    const opened = note === undefined ? undefined : openCheckpointBy(note, this.#keys);
     if (opened?.ok && note !== undefined) live.cover(opened.checkpoint.size, note);
   }
 

@@ -1,4 +1,5 @@
 import { done, type SystemEvent, type SystemNote } from '@unhindered/shared-types';
+import { openSuccession } from '../audit/key-chain.ts';
 import { parseCanonical } from '../audit/canonical-json.ts';
 import type { Store } from '../ports/store.ts';
 import type { App } from './app.ts';
@@ -66,6 +67,16 @@ export const record = async (
 
 const instant = (ms: number): string => new Date(ms).toISOString();
 
+/** Keys that took over since the last one on record. */
+const rotations = (app: ChangeApp, system: LiveSystem): SystemEvent[] => {
+  const opened = (app.signer.successions ?? []).flatMap((note) => {
+    const keys = openSuccession(note);
+    return keys ? [{ before: keys.before, now: keys.next, note }] : [];
+  });
+  const known = opened.findIndex(({ now }) => now === system.state.key);
+  return opened.slice(known + 1).map((data) => ({ type: 'key-rotated', data }));
+};
+
 /** Puts the start of a server on record: the program, how the one before ended, and a clock that went back. */
 export const recordStart = async (
   app: ChangeApp & Pick<App, 'software'>,
@@ -81,7 +92,7 @@ export const recordStart = async (
     const data = { ms: shown - last, expected: system.lastAt, shown: instant(shown) };
     events.push({ type: 'clock-jumped', data: { ...data, running: false } });
   }
-  await record(app, system, events);
+  await record(app, system, [...events, ...rotations(app, system)]);
 };
 
 /** Looks at the clock; puts a jump on record and returns by how much, milliseconds, or 0. */

@@ -11,20 +11,16 @@ import {
 import * as v from 'valibot';
 import { canonicalText, parseCanonical } from '../audit/canonical-json.ts';
 import { anomalies } from './anomalies.ts';
-import { hash, readNote, treeRoot, type Note } from './bytes.ts';
+import { Broken, type Finding } from './broken.ts';
+import { hash } from './bytes.ts';
 import { isComposed } from './composed.ts';
 import { firstDifference } from './difference.ts';
 import { recompute } from './figures/result.ts';
 import { gateFaults } from './gates.ts';
+import { checkNotes, checkSeen, keyChain } from './notes.ts';
 import { emptyReplay, misplaced, takeEvent, type Replay } from './replay.ts';
 
-export interface Finding {
-  /** Which check, in the order they are made. */
-  step: string;
-  /** Where in the bundle. */
-  where: string;
-  what: string;
-}
+export type { Finding };
 
 export interface Verification {
   ok: boolean;
@@ -47,14 +43,6 @@ export interface Verification {
 
 /** Largest bundle that is read, bytes. */
 export const BUNDLE_LIMIT = 256 * 1024 * 1024;
-
-class Broken extends Error {
-  readonly finding: Finding;
-  constructor(step: string, where: string, what: string) {
-    super(what);
-    this.finding = { step, where, what };
-  }
-}
 
 const read = (bytes: Uint8Array): Bundle => {
   if (bytes.length > BUNDLE_LIMIT) throw new Broken('size', 'the file', 'is larger than 256 MiB');
@@ -147,52 +135,6 @@ const replayEvents = (b: Bundle): { replay: Replay; events: ReadEvent[]; remarks
   return { replay, events, remarks };
 };
 
-const checkNotes = (b: Bundle, vkey: string): Note => {
-  let last: Note | undefined;
-  b.checkpoints.forEach((text, i) => {
-    const where = `checkpoint ${String(i)}`;
-    const note = readNote(text, vkey);
-    if (typeof note === 'string') throw new Broken('checkpoints', where, note);
-    if (note.origin !== b.origin || !b.origin.endsWith(`/${b.log}`)) {
-      throw new Broken('checkpoints', where, 'is of another log');
-    }
-    if (last && note.size <= last.size) throw new Broken('checkpoints', where, 'is out of order');
-    if (note.size > b.events.length) {
-      throw new Broken(
-        'checkpoints',
-        where,
-        'covers events that are not here: the end was cut off',
-      );
-    }
-    if (!treeRoot(b.events.slice(0, note.size)).equals(note.root)) {
-      const from = last?.size ?? 0;
-      const range = `between event ${String(from)} and ${String(note.size - 1)}`;
-      throw new Broken('checkpoints', where, `the events are not the ones it signs (${range})`);
-    }
-    last = note;
-  });
-  if (last?.size !== b.events.length) {
-    const unsigned = b.events.length - (last?.size ?? 0);
-    throw new Broken('checkpoints', 'the end', `${String(unsigned)} events are not signed`);
-  }
-  return last;
-};
-
-const checkSeen = (b: Bundle, seen: readonly string[], vkey: string): void => {
-  seen.forEach((text, i) => {
-    const where = `seen checkpoint ${String(i)}`;
-    const note = readNote(text, vkey);
-    if (typeof note === 'string') throw new Broken('seen', where, note);
-    if (note.origin !== b.origin) throw new Broken('seen', where, 'is of another log');
-    if (note.size > b.events.length) {
-      throw new Broken('seen', where, 'REWIND: it covers more events than the bundle has');
-    }
-    if (!treeRoot(b.events.slice(0, note.size)).equals(note.root)) {
-      throw new Broken('seen', where, 'FORK: the log it was signed over is another one');
-    }
-  });
-};
-
 const readProtocol = (b: Bundle, events: readonly ReadEvent[]): Protocol => {
   const created = events[0]?.event;
   if (created?.type !== 'evaluation-created')
@@ -263,7 +205,7 @@ const checkFigures = (
 /**
  * Checks a bundle from its bytes alone: canonical form, shape, every event and its place, signatures, protocol,
  * names, and every figure computed anew. Stops at the first thing that does not hold. With `key` the signatures
- * must be by that key; with `seen` the log must extend those checkpoints.
+ * must be by that key or one in its chain; with `seen` the log must extend those checkpoints.
  */
 export const verifyBundle = (
   bytes: Uint8Array,
@@ -272,11 +214,12 @@ export const verifyBundle = (
   const anchored = options.key !== undefined;
   try {
     const b = read(bytes);
-    if (options.key !== undefined && options.key !== b.vkey) {
-      throw new Broken('key', 'vkey', 'is not the key you trust');
+    const keys = keyChain(b);
+    if (options.key !== undefined && !keys.includes(options.key)) {
+      throw new Broken('key', 'vkey', 'is not the key you trust, nor one it vouched for');
     }
-    const last = checkNotes(b, options.key ?? b.vkey);
-    checkSeen(b, options.seen ?? [], options.key ?? b.vkey);
+    const last = checkNotes(b, keys);
+    checkSeen(b, options.seen ?? [], keys);
     const { replay, events, remarks } = replayEvents(b);
     const p = readProtocol(b, events);
     checkNames(b, replay);

@@ -45,10 +45,10 @@ const headOf = (text: string): SignedHead | undefined => {
 };
 
 /**
- * Opens a signed note with one key: its three lines when the signature holds, undefined otherwise. RFC 8032
- * strictly (no ZIP 215), as the server's own verification. Source: C2SP signed-note and tlog-checkpoint.
+ * Opens a signed note with one key: its text when the signature holds, undefined otherwise. RFC 8032 strictly (no
+ * ZIP 215), as the server's own verification. Source: C2SP signed-note.
  */
-export const openHead = (note: string, verifierKey: string): SignedHead | undefined => {
+const openText = (note: string, verifierKey: string): string | undefined => {
   const key = keyOf(verifierKey);
   const [, text, lines] = /^([^]*\n)\n((?:\u2014 \S+ \S+\n)+)$/u.exec(note) ?? [];
   if (!key || text === undefined || lines === undefined) return undefined;
@@ -63,5 +63,19 @@ export const openHead = (note: string, verifierKey: string): SignedHead | undefi
       const message = utf8ToBytes(text);
       return ed25519.verify(bytes.slice(KEY_ID), message, key.key, { zip215: false });
     });
-  return signed ? headOf(text) : undefined;
+  return signed ? text : undefined;
+};
+
+/** The checkpoint of a note that this key signed; undefined for any other. Source: C2SP tlog-checkpoint. */
+export const openHead = (note: string, verifierKey: string): SignedHead | undefined => {
+  const text = openText(note, verifierKey);
+  return text === undefined ? undefined : headOf(text);
+};
+
+/** The key of the same name that a succession names after `before`, signed by that one; undefined for any other note. */
+export const openSuccession = (note: string, before: string): string | undefined => {
+  const [title, named, next = '', ...rest] = openText(note, before)?.split('\n') ?? [];
+  const fits = title === 'unhindered key succession' && named === before && rest.join() === '';
+  const name = keyOf(next)?.name;
+  return fits && name !== undefined && name === keyOf(before)?.name ? next : undefined;
 };
