@@ -35,11 +35,20 @@ export const openSuccession = (
   return openNote(note, before).ok ? { before, next } : undefined;
 };
 
+/** Keys of the signers of this process: they are asked for with every checkpoint that is told. */
+const known = new WeakMap<Signer, readonly VerifierKey[]>();
+
 /**
  * KR-1: every key of a signer, oldest first: a key is believed only on the word of the one before it. Throws when a note
  * is not that.
  */
 export const keysOf = (signer: Signer): readonly VerifierKey[] => {
+  const keys = known.get(signer) ?? chainOf(signer);
+  known.set(signer, keys);
+  return keys;
+};
+
+const chainOf = (signer: Signer): readonly VerifierKey[] => {
   const keys: VerifierKey[] = [];
   for (const note of signer.successions ?? []) {
     const opened = openSuccession(note);
@@ -80,6 +89,7 @@ export const keyOfNote = (
   note: string,
 ): { key: VerifierKey; successions: readonly string[] } => {
   const keys = keysOf(signer);
+  if (keys.length === 1) return { key: keys[0] ?? '', successions: [] };
   const opened = openCheckpointBy(note, keys);
   const by = opened.ok ? opened.by : keys.length - 1;
   return { key: keys[by] ?? '', successions: (signer.successions ?? []).slice(0, by) };

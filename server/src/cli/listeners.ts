@@ -169,6 +169,8 @@ export const follow = ({ app, publisher }: Parts, { panel, documents }: Listener
     publisher.publish(id);
   };
   app.insights.ready = (id) => publisher.publish(id);
+  // Its thread would take the processor from what a whole panel waits for: first everybody is told.
+  app.insights.after = (id) => publisher.told(id);
   app.ended = (sessions, why) => {
     panel.end(sessions, why);
     documents.end(sessions);

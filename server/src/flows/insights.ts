@@ -19,6 +19,8 @@ export class Insights {
   readonly #log: Log;
   readonly #known = new Map<string, Known>();
   #closed = false;
+  /** What is waited for before the figures are asked; null when nothing is. */
+  after: ((evaluation: string) => Promise<void>) | null = null;
   /** Called with the evaluation whose insight has come. */
   ready: (evaluation: string) => void = () => undefined;
 
@@ -53,6 +55,8 @@ export class Insights {
 
   async #ask(evaluation: string, key: string, question: InsightQuestion): Promise<void> {
     try {
+      if (this.after) await this.after(evaluation);
+      if (this.#closed) return;
       const slice = await this.#figures.ask(question);
       // The ratings may have changed meanwhile: then another answer is on its way.
       const known = this.#known.get(evaluation);

@@ -1,11 +1,12 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import type { CheckpointMessage, SlicesMessage, Witness } from '@unhindered/shared-types';
+import type { CheckpointMessage, Witness } from '@unhindered/shared-types';
 import type { Audience } from '../evaluation/visibility.ts';
 import type { App } from '../flows/app.ts';
 import { witnessOf } from '../flows/witness.ts';
 import type { Log } from '../ports/log.ts';
 import type { Timers } from '../ports/timers.ts';
 import { letGoWhenSlow } from './slow-reader.ts';
+import { sendSlices } from './slices-packet.ts';
 import { Elsewhere } from './presence.ts';
 import { inParts, untold, type Watch } from './watches.ts';
 
@@ -19,8 +20,7 @@ const tell = async (
 ): Promise<boolean> => {
   for (const [i, slices] of parts.entries()) {
     if (i > 0) await nextTurn();
-    const message: SlicesMessage = { of, slices };
-    socket.emit('slices', message);
+    sendSlices(socket, of, slices);
     if (letGoWhenSlow(socket)) return false;
   }
   return true;
@@ -117,6 +117,11 @@ export class Publisher {
   /** Tells everybody who looks at a panel what changed for them. */
   publishPanels(): void {
     for (const log of this.#watches.keys()) if (log.startsWith('pn_')) this.publish(log);
+  }
+
+  /** Resolves when the run that is telling of a log is over. */
+  async told(log: string): Promise<void> {
+    await this.#running.get(log);
   }
 
   /** Looks no more; resolves when nothing is being read any more. */

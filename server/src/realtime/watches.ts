@@ -6,6 +6,7 @@ import type { App, Identity, LiveEvaluation, LivePanel } from '../flows/app.ts';
 import { eachInTurns, RATINGS_A_TURN } from '../flows/in-turns.ts';
 import { prepareSlices } from '../flows/prepare-slices.ts';
 import { evaluationSlices, homeView, ownSlice, panelView, type Presence } from '../flows/look.ts';
+import { jsonOf } from './slices-packet.ts';
 
 /** What one socket looks at, and what it was last told of it: slice by slice, as JSON. */
 export interface Watch {
@@ -24,16 +25,6 @@ export interface Watch {
 
 /** Slices of one audience with their JSON, computed once however many look. */
 type Told = Map<string, { json: string; value: unknown }>;
-
-/** Slices that did not change are the same objects: their JSON is written once. */
-const written = new WeakMap<object, string>();
-
-const jsonOf = (value: unknown): string => {
-  if (typeof value !== 'object' || value === null) return JSON.stringify(value);
-  const known = written.get(value) ?? JSON.stringify(value);
-  written.set(value, known);
-  return known;
-};
 
 const tell = (slices: Record<string, unknown>): Told =>
   new Map(Object.entries(slices).map(([key, value]) => [key, { json: jsonOf(value), value }]));

@@ -71,6 +71,30 @@ test('an answer to ratings that have changed since is dropped', async () => {
   expect(insights.of('ev_1', after)).toEqual(insight(after));
 });
 
+test('the figures are asked when everybody has been told', async () => {
+  const asked: string[] = [];
+  let told: () => void = () => undefined;
+  const figures = {
+    ask: () => {
+      asked.push('asked');
+      return Promise.reject(new Error('not wanted here'));
+    },
+    close: () => Promise.resolve(),
+  };
+  const insights = new Insights(figures, { info: () => undefined, error: () => undefined });
+  insights.after = (evaluation) =>
+    new Promise((resolve) => {
+      asked.push(evaluation);
+      told = resolve;
+    });
+  expect(insights.of('ev_1', {} as InsightQuestion)).toBeNull();
+  await new Promise((resolve) => setImmediate(resolve));
+  expect(asked).toEqual(['ev_1']);
+  told();
+  await new Promise((resolve) => setImmediate(resolve));
+  expect(asked).toEqual(['ev_1', 'asked']);
+});
+
 test('a computation that fails is logged and not tried at every event', async () => {
   const { insights, asked, errors, ready } = byHand();
   const q = question([0, 1], [3, 4]);

@@ -32,7 +32,13 @@ const setUp = async (reviewers = 2) => {
       heard.push({ name, message });
       return true;
     };
-    const socket = { emit } as unknown as Socket;
+    // Slices leave as the text of a socket.io event.
+    const write = (text: string): void => {
+      const [name, message] = JSON.parse(text.slice(1)) as [string, Told['message']];
+      expect(text[0]).toBe('2');
+      emit(name, message);
+    };
+    const socket = { emit, connected: true, conn: { write } } as unknown as Socket;
     return { socket, session: p.lead, of, identity, told: new Map(), note: null, seen: 0, heard };
   };
   /** Lets what was started run to its end; nothing here waits for time. */
