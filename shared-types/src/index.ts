@@ -43,6 +43,7 @@ export * from './protocol.ts';
 export * from './publication.ts';
 export * from './rating-fault.ts';
 export * from './rating.ts';
+export * from './reasons.ts';
 export * from './record-state.ts';
 export * from './record.ts';
 export * from './register.ts';

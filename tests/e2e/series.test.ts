@@ -244,6 +244,51 @@ describe.skipIf(noBrowser())('series from files', () => {
     expect(newer).toContain('from press.csv: Chest-compression rate');
   });
 
+  test('the splits of a stopwatch stand on the plot, in its table and among the trials', async () => {
+    const moderator = page('moderator');
+    await choose(moderator, 'Task', PRESS);
+    await moderator.getByLabel('Operator', { exact: true }).fill('M2');
+    await moderator.getByRole('button', { name: 'I have read this and act on it' }).click();
+    await moderator.getByRole('button', { name: 'Start' }).click();
+    await moderator.getByRole('button', { name: 'Split' }).click();
+    await moderator.getByRole('button', { name: 'Split' }).click();
+    await moderator.getByRole('button', { name: 'Stop', exact: true }).click();
+    await moderator.getByRole('radio', { name: 'Done', exact: true }).check();
+    await moderator.getByLabel('Time', { exact: true }).fill('12');
+    await moderator.getByRole('radio', { name: 'No', exact: true }).check();
+    await moderator.getByRole('button', { name: 'Enter the trial' }).click();
+    const own = moderator.getByTestId('trial-splits');
+    await own.getByText('2 splits').click();
+    await own.getByRole('row', { name: /^Split 2/u }).waitFor();
+    await own.getByRole('row', { name: /^Done 12\.0 s/u }).waitFor();
+    await pictureOf(moderator.getByTestId('trials'), '49-trial-splits');
+    expect(await axeViolations(moderator)).toEqual([]);
+
+    await moderator.getByRole('button', { name: 'Series from a file' }).click();
+    await chooser(moderator).setInputFiles(csv('press.csv', manikinFile()));
+    await moderator.getByText('The columns are as you chose them before.').waitFor();
+    await moderator.getByRole('button', { name: 'Read the file' }).press('Enter');
+    const plots = moderator.getByTestId('plots');
+    await plots.getByLabel('Trial whose splits stand on the plots').selectOption({ index: 1 });
+    const second = plots.getByLabel(/^Second of the file/u);
+    await second.fill('20,5');
+    await plots.getByRole('row', { name: /Split 2 \(\+0\.\d s\) 2[01]\.\d\d s/u }).waitFor();
+    await plots.getByRole('row', { name: /Done \(\+1[12]\.\d s\) 32\.50 s/u }).waitFor();
+    expect(await plots.locator('path.mark.taken').count()).toBe(4);
+    await pictureOf(plots, '49-plots-splits');
+    await moderator.emulateMedia({ media: 'print' });
+    await pictureOf(plots, '49-plots-splits-print');
+    await plots.getByText(/^Whole lines: the stopwatch of .+ second 20,5 of the file/u).waitFor();
+    await moderator.emulateMedia({ media: null });
+    await moderator.setViewportSize(SMALL);
+    await fits(moderator, SMALL.width);
+    await pictureOf(plots, '49-plots-splits-phone');
+    await second.fill('soon');
+    await plots.getByText('Write seconds, such as 2.5.').waitFor();
+    expect(await plots.locator('path.mark.taken').count()).toBe(0);
+    expect(await axeViolations(moderator)).toEqual([]);
+  });
+
   test('no page reported a fault', () => {
     for (const [who, seat] of Object.entries(seats)) expect(seat.faults, who).toEqual([]);
   });

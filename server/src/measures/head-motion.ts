@@ -81,8 +81,10 @@ export const headMotion = (plan: MotionPlan) => {
   const planesOf = (): HeadMotion['planes'] => {
     if (times.length === 0) return noFigure('no sample');
     if (gimbal !== undefined) {
-      const at = `at ${gimbal.toFixed(2)} s`;
-      return noFigure(`the middle angle passes 80 degrees ${at}: choose another order of axes`);
+      const at = gimbal.toFixed(2);
+      return noFigure(
+        `the middle angle passes 80 degrees at ${at} s: choose another order of axes`,
+      );
     }
     const [flexion, sideBending, rotation] = ranges.map((r) => r.found);
     if (!flexion || !sideBending || !rotation) return noFigure('no sample');

@@ -1,9 +1,7 @@
-import {
-  roundHalfUp,
-  type BreathMark,
-  type HeadMotion,
-  type Pause,
-} from '@unhindered/shared-types';
+import type { BreathMark, HeadMotion, Pause } from '@unhindered/shared-types';
+import { durationText } from '../format/duration.ts';
+import { rounded } from '../format/number.ts';
+import type { SplitMark } from '../state/series-splits.ts';
 import { words } from '../words/series.ts';
 import type { SeriesMark } from './series-plot.ts';
 
@@ -49,7 +47,7 @@ export const depthMarks = (pauses: readonly Pause[], breaths: readonly BreathMar
     .map(({ from, seconds }) => ({
       from,
       to: from + seconds,
-      label: say.pause(roundHalfUp(seconds, 1)),
+      label: say.pause(rounded(seconds, 1)),
     }));
   const blown = breaths.map(({ seconds, success }) => ({
     from: seconds,
@@ -60,3 +58,10 @@ export const depthMarks = (pauses: readonly Pause[], breaths: readonly BreathMar
     more: Math.max(0, long.length - MOST) + Math.max(0, blown.length - MOST),
   };
 };
+
+/** What a stopwatch took, with the time since the mark before. */
+export const stopwatchMark = ({ what, label, seconds, since }: SplitMark): SeriesMark => ({
+  from: seconds,
+  label: words.seriesSplits.mark[what](label, since === null ? '' : durationText(since)),
+  taken: true,
+});

@@ -5,6 +5,8 @@ export interface SeriesMark {
   from: number;
   to?: number;
   label: string;
+  /** Taken by a stopwatch, and not found in the file: drawn whole, the others dotted. */
+  taken?: boolean;
 }
 
 /** Round numbers within `least` and `most`, about `count` of them. */

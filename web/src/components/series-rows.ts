@@ -1,5 +1,4 @@
 import {
-  roundHalfUp,
   type CompressionFigures,
   type HeadMotion,
   type MotionRead,
@@ -8,7 +7,8 @@ import {
   type Share,
   type VentilationFigures,
 } from '@unhindered/shared-types';
-import { percent } from '../format/number.ts';
+import { percent, rounded } from '../format/number.ts';
+import { reasonText } from '../words/en/reasons.ts';
 import { words } from '../words/series.ts';
 
 /** One figure of a series: its value with the unit, or why there is none, and what it rests on. */
@@ -24,7 +24,7 @@ export interface SeriesRow {
 
 const say = words.seriesFigures;
 /** One decimal, with a true minus. */
-const one = (x: number): string => roundHalfUp(x, 1).replace('-', '\u2212');
+const one = (x: number): string => rounded(x, 1).replace('-', '\u2212');
 
 const row = <T>(
   measure: string,
@@ -35,7 +35,7 @@ const row = <T>(
 ): SeriesRow =>
   figure.ok
     ? { measure, name, value: print(figure.value), known: true, basis: basis(figure.value) }
-    : { measure, name, value: figure.why, known: false, basis: [] };
+    : { measure, name, value: reasonText(figure.why), known: false, basis: [] };
 
 const degrees = (x: number): string => `${one(x)}°`;
 const PLANES = [
@@ -63,14 +63,14 @@ export const motionRows = (motion: HeadMotion, lost: number): SeriesRow[] => [
     say.helical,
     motion.helical,
     (h) => degrees(h.degrees),
-    (h) => [say.at(roundHalfUp(h.seconds, 2))],
+    (h) => [say.at(rounded(h.seconds, 2))],
   ),
   row(
     '',
     say.excursion,
     motion.excursion,
     (e) => degrees(e.degrees),
-    ({ seconds: [a, b] }) => [say.between(roundHalfUp(a, 2), roundHalfUp(b, 2))],
+    ({ seconds: [a, b] }) => [say.between(rounded(a, 2), rounded(b, 2))],
   ),
   row('', say.rss, motion.rss, degrees, () => [say.rssBasis]),
   {
@@ -134,9 +134,9 @@ export const breathRows = (b: VentilationFigures): SeriesRow[] =>
     : [
         plainRow(say.breaths, b.n),
         shareRow('p_vent', say.success, b.success),
-        row('vt_ml', say.volume, b.volume, (x) => `${roundHalfUp(x, 0)} mL`),
+        row('vt_ml', say.volume, b.volume, (x) => `${rounded(x, 0)} mL`),
         row('vent_rate', say.ventRate, b.rate, (x) => `${one(x)} /min`),
-        row('t_insp', say.inspiration, b.inspiration, (x) => `${roundHalfUp(x, 2)} s`),
+        row('t_insp', say.inspiration, b.inspiration, (x) => `${rounded(x, 2)} s`),
         row('t_first_ventilation', say.first, b.firstSuccess, (x) => `${one(x)} s`),
       ];
 

@@ -1,4 +1,5 @@
 import { roundHalfUp, type FigureText, type Shown } from '@unhindered/shared-types';
+import { reasonText } from '../words/en/reasons.ts';
 import { locale } from './locale.ts';
 
 const mark = new Intl.NumberFormat(locale).formatToParts(1.5)[1]?.value ?? '.';
@@ -6,6 +7,12 @@ const mark = new Intl.NumberFormat(locale).formatToParts(1.5)[1]?.value ?? '.';
 /** WD-3: `value` with `decimals` places and the reader's decimal mark; rounded as everywhere, halves away from zero. */
 export const rounded = (value: number, decimals: number): string =>
   roundHalfUp(value, decimals).replace('.', mark);
+
+/** A decimal number as it is kept, with the reader's decimal mark and every digit. */
+export const decimalText = (kept: string): string => kept.replace('.', mark);
+
+/** A number that is short by itself, such as one at the edge of a plot, with the reader's decimal mark. */
+export const plain = (value: number): string => decimalText(String(value)).replace('-', '\u2212');
 
 /** Steps with one decimal, halves away from zero, without a decimal that says nothing. */
 export const stepsText = (value: number): string => rounded(value, 1).replace(/[.,]0$/u, '');
@@ -25,11 +32,11 @@ export const percent = (value: number): string => `${rounded(value * 100, 0)} %`
 
 /** A shown value by `print`, or the reason why there is none. */
 export const orWhy = (shown: Shown, print: (value: number) => string): string =>
-  'value' in shown ? print(shown.value) : shown.why;
+  'value' in shown ? print(shown.value) : reasonText(shown.why);
 
 /** A figure of the record with `decimals`, or the reason why there is none. */
 export const figureWords = (figure: FigureText, decimals: number): string =>
-  'value' in figure ? rounded(Number(figure.value), decimals) : figure.undefinedBecause;
+  'value' in figure ? rounded(Number(figure.value), decimals) : reasonText(figure.undefinedBecause);
 
 /** The number in a figure, where there is one. */
 export const figureNumber = (figure: FigureText): number | undefined =>

@@ -96,9 +96,9 @@ const editorWords: English['editor'] = {
   removed: (what) => `Entfernt: ${what}. „Rückgängig“ holt es zurück.`,
   renamed: (from, to, places, more) =>
     `„${from}“ heißt jetzt „${to}“${
-      places.length === 0
+      places === ''
         ? '; nirgends wurde darauf verwiesen'
-        : `, auch hier: ${places.join('; ')}${more > 0 ? ` und an ${plural(more, 'weiteren Stelle', 'weiteren Stellen')}` : ''}`
+        : `, auch hier: ${places}${more > 0 ? ` und an ${plural(more, 'weiteren Stelle', 'weiteren Stellen')}` : ''}`
     }. „Rückgängig“ nimmt es zurück.`,
   renamedTwin: (from, to) =>
     `Dieser Eintrag heißt jetzt „${to}“. Auch ein anderer heißt „${from}“; was auf „${from}“ verweist, bleibt darum bei jenem. „Rückgängig“ nimmt es zurück.`,

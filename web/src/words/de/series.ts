@@ -224,6 +224,27 @@ export const seriesWords: SameWords<typeof english> = {
     summary: (title, least, most, to, unit) =>
       `${title}: von ${least} bis ${most} ${unit} über ${to} Sekunden. Die Tabelle darunter sagt dasselbe.`,
   },
+  seriesSplits: {
+    title: 'Marken einer Stoppuhr',
+    of: 'Versuch, dessen Zwischenzeiten in den Diagrammen stehen',
+    none: 'Keiner',
+    trial: (task, operator, time, splits, at) =>
+      `${task} · ${operator} · ${time} · ${plural(splits, 'Zwischenzeit', 'Zwischenzeiten')} · ${at}`,
+    go: 'Sekunde der Datei, in der die Stoppuhr gestartet wurde',
+    goHint:
+      'Stoppuhr und Aufnahme haben jede ihre eigene Uhr: Nur Sie wissen, wo sie zusammentreffen, etwa durch ein Klatschen beim Start. Darf unter 0 liegen.',
+    goBad: 'Geben Sie Sekunden ein, etwa 2,5.',
+    outside: (n) =>
+      `${plural(n, 'Marke liegt', 'Marken liegen')} vor oder nach der Datei und ${n === 1 ? 'wird' : 'werden'} nicht gezeigt.`,
+    shown: (trial, go) =>
+      `Ganze Linien: die Stoppuhr von ${trial}, gestartet in Sekunde ${go} der Datei. Gepunktete Linien: in der Datei gefunden.`,
+    mark: {
+      go: () => 'Los',
+      split: (label, since) => `${label === '' ? 'Zwischenzeit' : label} (+${since})`,
+      done: (_label, since) => `Geschafft (+${since})`,
+      'not-done': (_label, since) => `Angehalten, nicht geschafft (+${since})`,
+    },
+  },
   seriesKeep: {
     title: 'Die Werte in einem Versuch sichern',
     file: 'Der Name der Datei, wie er festgehalten wird',

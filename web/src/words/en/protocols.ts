@@ -90,11 +90,11 @@ const editorWords = {
   undo: 'Undo',
   undone: (what: string) => `Undone: ${what}`,
   removed: (what: string) => `${what} is removed. Undo brings it back.`,
-  renamed: (from: string, to: string, places: readonly string[], more: number) =>
+  renamed: (from: string, to: string, places: string, more: number) =>
     `“${from}” is called “${to}” now${
-      places.length === 0
+      places === ''
         ? '; nothing referred to it'
-        : `, also in ${places.join('; ')}${more > 0 ? ` and ${plural(more, 'other place', 'other places')}` : ''}`
+        : `, also in ${places}${more > 0 ? ` and ${plural(more, 'other place', 'other places')}` : ''}`
     }. Undo takes it back.`,
   renamedTwin: (from: string, to: string) =>
     `This one is called “${to}” now. Another bears “${from}” too, so what refers to “${from}” stays with that one. Undo takes it back.`,

@@ -1,5 +1,6 @@
 import type { OrientationColumns } from '@unhindered/shared-types';
 import type { Plane, SeriesFaultKey } from '../../state/series-draft.ts';
+import type { StopwatchMark } from '../../state/series-splits.ts';
 import { plural } from './plural.ts';
 
 const megabytes = (bytes: number): string => (bytes / 1e6).toFixed(1);
@@ -205,6 +206,27 @@ export const seriesWords = {
     most: 'Largest',
     summary: (title: string, least: string, most: string, to: string, unit: string) =>
       `${title}: from ${least} to ${most} ${unit} over ${to} seconds. The table below says the same.`,
+  },
+  seriesSplits: {
+    title: 'Marks of a stopwatch',
+    of: 'Trial whose splits stand on the plots',
+    none: 'None',
+    trial: (task: string, operator: string, time: string, splits: number, at: string) =>
+      `${task} · ${operator} · ${time} · ${plural(splits, 'split', 'splits')} · ${at}`,
+    go: 'Second of the file at which the stopwatch was started',
+    goHint:
+      'A stopwatch and a recording have clocks of their own: only you know where they meet, for instance by a clap at the start. May be below 0.',
+    goBad: 'Write seconds, such as 2.5.',
+    outside: (n: number) =>
+      `${plural(n, 'mark lies', 'marks lie')} before or after the file, and ${n === 1 ? 'is' : 'are'} not shown.`,
+    shown: (trial: string, go: string) =>
+      `Whole lines: the stopwatch of ${trial}, started at second ${go} of the file. Dotted lines: found in the file.`,
+    mark: {
+      go: () => 'Go',
+      split: (label: string, since: string) => `${label === '' ? 'Split' : label} (+${since})`,
+      done: (_label: string, since: string) => `Done (+${since})`,
+      'not-done': (_label: string, since: string) => `Stopped, not done (+${since})`,
+    } satisfies Record<StopwatchMark, (label: string, since: string) => string>,
   },
   seriesKeep: {
     title: 'Keep the figures in a trial',

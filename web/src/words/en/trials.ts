@@ -1,4 +1,5 @@
 import type { CriterionStatus, TrialCondition } from '@unhindered/shared-types';
+import type { StopwatchMark } from '../../state/series-splits.ts';
 import { plural } from './plural.ts';
 
 /** Words of the bench: the stopwatch, the trials, and what they say. */
@@ -32,6 +33,19 @@ export const trialWords = {
     running: 'Running since',
     clockBack: 'The clock of this device was set back. Type the time by hand.',
     splitLabel: (n: number) => `Split ${String(n)}`,
+    splits: {
+      title: (n: number) => plural(n, 'split', 'splits'),
+      what: 'Mark',
+      at: 'Since the start',
+      since: 'Since the mark before',
+      split: (n: number, label: string) => (label === '' ? `Split ${String(n)}` : label),
+      ends: {
+        go: 'Start',
+        split: 'Split',
+        done: 'Done',
+        'not-done': 'Stopped, not done',
+      } satisfies Record<StopwatchMark, string>,
+    },
     spoilt: 'Void this run',
     voidTitle: 'Void this trial?',
     voidLead: 'It leaves the evidence and stays on record with the reason.',
