@@ -2,8 +2,9 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { readReason, REASONS } from '../../../shared-types/src/index.ts';
-import { reasonText as german } from '../../../web/src/words/de/reasons.ts';
-import { reasonText as english } from '../../../web/src/words/en/reasons.ts';
+import { reasonSentence as german } from '../../../web/src/words/de/all-reasons.ts';
+import { reasonText as shown } from '../../../web/src/words/de/reasons.ts';
+import { reasonSentence as english } from '../../../web/src/words/en/all-reasons.ts';
 
 const server = join(import.meta.dirname, '../../../server/src');
 const ROOMS = ['analysis', 'comparison', 'consensus', 'evaluation', 'measures'];
@@ -47,5 +48,9 @@ describe('reasons why a figure is not defined', () => {
       'weniger als 10 Aufgaben mit zwei Urteilen',
     );
     expect(german('something else')).toBe('something else');
+  });
+
+  test('WD-5: the German sentences come a moment after the screen', async () => {
+    await expect.poll(() => shown('no rating')).toBe('kein Urteil');
   });
 });

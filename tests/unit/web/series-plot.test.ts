@@ -4,6 +4,7 @@ import { angleMarks, depthMarks } from '../../../web/src/components/series-marks
 import {
   curvePath,
   extentOf,
+  numberMarks,
   roundTicks,
   stretchesOf,
 } from '../../../web/src/components/series-plot.ts';
@@ -47,6 +48,33 @@ describe('a plot of a series', () => {
       [{ from: 1, to: 2 }],
     );
     expect(path).toBe('M0.0 0.0L1.0 1.0M2.0 2.0L3.0 3.0');
+  });
+});
+
+describe('the numbers of marks', () => {
+  const numbers = (...at: number[]): [string, number][] =>
+    numberMarks(
+      at.map((from) => ({ from, label: '' })),
+      (seconds) => seconds,
+    ).map((m) => [m.number, m.up]);
+
+  test('stand on a second line where they would touch, and are drawn together where both are taken', () => {
+    expect(numbers(0, 100)).toEqual([
+      ['1', 0],
+      ['2', 0],
+    ]);
+    expect(numbers(0, 10, 20)).toEqual([
+      ['1', 0],
+      ['2', 18],
+      ['3', 0],
+    ]);
+    expect(numbers(0, 4, 5, 6, 60)).toEqual([
+      ['1', 0],
+      ['2–4', 18],
+      ['', 0],
+      ['', 0],
+      ['5', 0],
+    ]);
   });
 });
 

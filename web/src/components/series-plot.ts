@@ -82,3 +82,41 @@ export const curvePath = (
     })
     .join('');
 };
+
+/** A mark with its place on a plot, and the number above it, `up` pixels higher on the second line. */
+export interface NumberedMark extends SeriesMark {
+  at: number;
+  up: number;
+  number: string;
+}
+
+/** Pixels that a number needs for itself. */
+const ROOM = 18;
+
+/**
+ * Marks in order of time, numbered from 1. A number that would touch the one before stands on the second line; where both
+ * lines are taken, the one before says both: `4–6`.
+ */
+export const numberMarks = (
+  marks: readonly SeriesMark[],
+  x: (seconds: number) => number,
+): NumberedMark[] => {
+  const ends = [-Infinity, -Infinity];
+  const found: NumberedMark[] = [];
+  let said = 0;
+  marks.forEach((mark, i) => {
+    const at = x(mark.from);
+    const line = ends.findIndex((end) => at - end >= ROOM);
+    const before = found[said];
+    if (line < 0 && before) {
+      before.number = `${before.number.split('–')[0] ?? ''}–${String(i + 1)}`;
+      ends[before.up / ROOM] = before.at + ROOM / 2;
+      found.push({ ...mark, at, up: 0, number: '' });
+      return;
+    }
+    said = i;
+    ends[Math.max(0, line)] = at;
+    found.push({ ...mark, at, up: ROOM * Math.max(0, line), number: String(i + 1) });
+  });
+  return found;
+};

@@ -1,2 +1,2 @@
-/** A reason why a figure is not defined, in the reader's language; in English it is the sentence of the record itself. */
+/** What `reasonSentence` says, for every screen; a language may bring its sentences in a moment later. */
 export const reasonText = (why: string): string => why;
