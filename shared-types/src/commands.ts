@@ -22,6 +22,7 @@ import { role } from './roles.ts';
 import { decideModelTrials, noteIncident, safetyCommand } from './safety.ts';
 import { fitCheck } from './fit.ts';
 import { specimen, specimenDetails } from './specimen.ts';
+import { specimenPhotoCommands } from './specimen-photo.ts';
 import { decisionReason, line, shortReason, text } from './text.ts';
 import { workshopCommands } from './workshop.ts';
 
@@ -168,6 +169,7 @@ export const panelCommand = v.variant('type', [
     specimen: specimenId,
     reason: shortReason,
   }),
+  ...specimenPhotoCommands,
   /** A code or link for a further device of the caller's own seat; both devices stay live. */
   v.strictObject({ type: v.literal('add-device') }),
   /** A code for another device of the caller's own seat; this device is signed out when it is used. */

@@ -24,6 +24,7 @@ import { rating } from './rating.ts';
 import { specimenCorrected } from './register.ts';
 import { role } from './roles.ts';
 import { registered, specimen } from './specimen.ts';
+import { specimenPhotoEvents } from './specimen-photo.ts';
 import { incidentNoted, modelTrialsDecided, safetyEvent } from './safety.ts';
 import { text } from './text.ts';
 import { letter, seatRevoked, seatTaken } from './seat-events.ts';
@@ -59,6 +60,7 @@ export const evaluationEvent = v.variant('type', [
     }),
   }),
   specimenCorrected,
+  ...specimenPhotoEvents,
   fitChecked,
   fitOverridden,
   seatTaken,

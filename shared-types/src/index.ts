@@ -59,6 +59,7 @@ export * from './series.ts';
 export * from './sheet.ts';
 export * from './shown.ts';
 export * from './specimen.ts';
+export * from './specimen-photo.ts';
 export * from './stage.ts';
 export * from './sync-wire.ts';
 export * from './system-events.ts';

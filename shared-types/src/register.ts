@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import type { FitStanding } from './fit.ts';
 import { evaluationId, specimenId } from './ids.ts';
 import { specimenDetails, type SpecimenDetails } from './specimen.ts';
+import { specimenPhotoEvents, type SpecimenPhoto } from './specimen-photo.ts';
 import { text } from './text.ts';
 import type { Stage } from './stage.ts';
 
@@ -32,6 +33,7 @@ export const registerEvent = v.variant('type', [
     type: v.literal('specimen-used'),
     data: v.strictObject({ specimen: specimenId, evaluation: evaluationId }),
   }),
+  ...specimenPhotoEvents,
 ]);
 export type RegisterEvent = v.InferOutput<typeof registerEvent>;
 
@@ -54,13 +56,18 @@ export interface RegisterAnswer {
 
 /** One specimen with everything that is on record about it. */
 export interface SpecimenAnswer extends RegisterRow {
-  parts: RegisterRow[];
+  /** Photos that stand and that the reader may see now, oldest first. */
+  photos: SpecimenPhoto[];
+  parts: (RegisterRow & { photos: SpecimenPhoto[] })[];
   kits: { specimen: string; title: string }[];
   history: {
     at: string;
-    what: 'registered' | 'corrected' | 'retired';
+    what:
+      'registered' | 'corrected' | 'retired' | 'photo-added' | 'photo-captioned' | 'photo-removed';
     reason: string | null;
     old: SpecimenDetails | null;
+    /** Of a photo: its caption, or where that was changed the one of before. */
+    caption: string | null;
   }[];
   used: {
     evaluation: string;

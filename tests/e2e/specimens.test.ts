@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { axeViolations } from '../support/axe.ts';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
+import { pngByHand } from '../support/media-by-hand.ts';
 import {
   declareNothing,
   goWithoutFit,
@@ -97,6 +98,41 @@ describe.skipIf(noBrowser())('a specimen from the register to the first opening'
     await looked(page, '33-specimen-corrected');
   });
 
+  test('SP-9: photos from a phone: sent without its place, captioned, one removed with a reason, read by the others', async () => {
+    const { page } = recorder;
+    const photos = page.getByTestId('photos');
+    const send = async (n: number, caption: string): Promise<void> => {
+      const file = { name: 'IMG.png', mimeType: 'image/png', buffer: pngByHand([], { shade: n }) };
+      await page.getByLabel('Choose a file').setInputFiles(file);
+      await page.getByLabel('What it shows').fill(caption);
+      await page.getByRole('button', { name: 'Send it' }).click();
+      await page.getByText(/then tick that no face and no name can be seen/u).waitFor();
+      await page.getByLabel(/no face and no name can be seen in it/u).check();
+      await page.getByRole('button', { name: 'Send it' }).click();
+      await photos.getByRole('img', { name: caption }).waitFor();
+    };
+    await send(40, 'The left side');
+    await photos.getByText('Add a photo').click();
+    await send(200, 'Inside, the name of a player');
+    await page.getByRole('button', { name: 'Change the caption: The left side' }).click();
+    const dialog = page.getByRole('dialog');
+    await dialog.getByRole('textbox').fill('Left side, chin strap closed');
+    await dialog.getByRole('button', { name: 'Save the caption' }).click();
+    const kept = photos.getByRole('img', { name: 'Left side, chin strap closed' });
+    await kept.waitFor();
+    await expect.poll(() => kept.evaluate((i) => (i as HTMLImageElement).naturalWidth)).toBe(16);
+    await looked(page, '33a-specimen-photos');
+    await page.getByRole('button', { name: 'Remove: Inside, the name of a player' }).click();
+    await dialog.getByRole('textbox').fill('A name is in it.');
+    await dialog.getByRole('button', { name: 'Erase the file' }).click();
+    await page.getByText(/Photo removed\. A name is in it\./u).waitFor();
+    expect(await photos.getByRole('img').count()).toBe(1);
+    await ada.page.goto(page.url());
+    await ada.page.getByRole('img', { name: 'Left side, chin strap closed' }).waitFor();
+    expect(await ada.page.getByText('Add a photo').count()).toBe(0);
+    await ada.page.goBack();
+  });
+
   test('a round does not open without a fit check, nor after one that failed; then it does', async () => {
     const desk = moderator.page;
     const panel = desk.url();
@@ -118,6 +154,7 @@ describe.skipIf(noBrowser())('a specimen from the register to the first opening'
     await page.goto(panel);
     await page.getByRole('button', { name: 'Fit check' }).click();
     await page.getByTestId('fit-form').waitFor();
+    await page.getByRole('img', { name: 'Left side, chin strap closed' }).waitFor();
     await page.getByLabel('Title of the maker’s instructions').fill('Fitting sheet (invented)');
     await page.getByLabel('Step 1', { exact: true }).fill('Straps pulled tight');
     await page.getByLabel('Result of step 1').selectOption({ label: 'not met' });

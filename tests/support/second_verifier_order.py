@@ -7,6 +7,8 @@ PSO, MOD = ('preparing', 'sealed', 'opened'), ('moderator',)
 WORK = ('moderator', 'reviewer', 'recorder', 'operator')
 ORDER = {
     'evaluation-created': (('new',), None, 'preparing'), 'seat-taken': (PSO, None, None),
+    'specimen-photo-added': (PSO, None, None), 'specimen-photo-captioned': (PSO, None, None),
+    'specimen-photo-removed': (PSO + ('locked', 'withdrawn'), None, None),
     'specimen-corrected': (PSO, None, None), 'fit-checked': (PSO, ('moderator', 'recorder'), None),
     'fit-overridden': (('preparing', 'sealed'), MOD, None),
     'seat-revoked': (PSO, MOD, None), 'task-presented': (PSO, MOD, None),
@@ -38,7 +40,7 @@ class State:
     def __init__(self):
         self.stage, self.seats, self.order, self.rounds = 'new', {}, [], []
         self.superseded, self.paper = False, None
-        self.asked, self.fits, self.fixed, self.waived, self.pieces = False, {}, set(), -1, {}
+        self.asked, self.fits, self.fixed, self.waived, self.pieces, self.photos = False, {}, set(), -1, {}, {}
         self.media, self.stopped, self.models, self.incidents = {}, False, {}, set()
         self.ratings, self.late, self.settled, self.gates, self.endorsements = {}, {}, {}, {}, {}
         self.board, self.moments = Board(), []
@@ -51,6 +53,8 @@ class State:
 
     def rate(self, task, seat, rating):
         self.ratings.setdefault(task, {})[seat] = rating
+
+PHOTOS = ('specimen-photo-added', 'specimen-photo-captioned', 'specimen-photo-removed')
 
 def need(held, what):
     if not held:
@@ -66,7 +70,7 @@ def allowed(s, e):
     if system or roles == ('system',):
         return need(system and roles == ('system',), 'system')
     seat = s.seats.get(e['actor'])
-    if s.stage == 'new' or (not seat and e['type'] in ('seat-taken', 'interest-declared', 'sheet-added', 'specimen-corrected')):
+    if s.stage == 'new' or (not seat and e['type'] in ('seat-taken', 'interest-declared', 'sheet-added', 'specimen-corrected') + PHOTOS):
         return
     need(seat, 'no seat')
     need(seat['role'] == e['role'] and not seat['revoked'] and (roles is None or e['role'] in roles), 'role')
@@ -100,6 +104,21 @@ def take_day(s, kind, d, actor):
         s.incidents.add(d['incident'])
 
 
+def take_photo(s, kind, d):
+    need(d['specimen'] in s.pieces, 'photo of no piece')
+    if kind == 'specimen-photo-added':
+        same = lambda p: p['stands'] and p['specimen'] == d['specimen'] and p['sha256'] == d['sha256']
+        need(d['photo'] not in s.photos and not any(map(same, s.photos.values())), 'photo added')
+        s.photos[d['photo']] = dict(d, stands=True)
+        return
+    known = s.photos.get(d['photo'])
+    need(known and known['stands'] and known['specimen'] == d['specimen'], 'no such photo')
+    if kind == 'specimen-photo-removed':
+        known['stands'] = False
+    else:
+        need(known['caption'] == d['old'], 'caption')
+        known['caption'] = d['new']
+
 def take_paper(s, d):
     named = [x['seat'] for x in d['seats']]
     rated = {x['seat'] for r in d['rounds'] for x in r['sheets']}
@@ -126,6 +145,8 @@ def take(s, e):
     elif kind == 'specimen-corrected':
         need(s.pieces.get(d['specimen']) == d['old'], 'piece')
         s.pieces[d['specimen']] = d['new']
+    elif kind in PHOTOS:
+        take_photo(s, kind, d)
     elif kind == 'fit-checked':
         c, results = d['check'], [x['result'] for x in d['check']['steps']]
         need(d['fit'] not in s.fits and c['checker'] in s.seats, 'fit check')

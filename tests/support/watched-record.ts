@@ -17,7 +17,11 @@ export const watchedPanel = async (): Promise<{
   const panel = await seatedPanel(test.app, 3);
   const { moderator, act } = panel;
   const file = movieByHand();
-  const begun = await beginUpload(test.app, await panel.live(), moderator.seat, file.length);
+  const begun = await beginUpload(
+    test.app,
+    { log: panel.evaluation, seat: moderator.seat },
+    file.length,
+  );
   if (!begun.ok) throw new Error(begun.rejection.message);
   const clip = begun.value;
   await test.app.media.append(clip, 0, Readable.from([file]));

@@ -99,7 +99,7 @@ const pour = async (
   }
 };
 
-/** Files of `directory`: `incoming/` for what is on its way up, a directory an evaluation for what is kept. */
+/** Files of `directory`: `incoming/` for what is on its way up, a directory an evaluation or register for what is kept. */
 class DiskMedia implements MediaFiles {
   readonly #directory: string;
   readonly #incoming: string;
@@ -156,8 +156,8 @@ class DiskMedia implements MediaFiles {
     }
   }
 
-  async keep(evaluation: string, bytes: Uint8Array): Promise<string> {
-    const directory = join(this.#directory, evaluation);
+  async keep(log: string, bytes: Uint8Array): Promise<string> {
+    const directory = join(this.#directory, log);
     await mkdir(directory, { recursive: true, mode: 0o700 });
     await syncDirectory(this.#directory);
     const sha256 = await hashOf(bytes);
@@ -165,37 +165,37 @@ class DiskMedia implements MediaFiles {
     return sha256;
   }
 
-  async open(evaluation: string, sha256: string): ReturnType<MediaFiles['open']> {
-    const file = join(this.#directory, evaluation, sha256);
+  async open(log: string, sha256: string): ReturnType<MediaFiles['open']> {
+    const file = join(this.#directory, log, sha256);
     const found = await orMissing(stat(file));
     if (!found) return undefined;
     return { size: found.size, stream: (start, end) => createReadStream(file, { start, end }) };
   }
 
-  async erase(evaluation: string, sha256: string): Promise<void> {
-    const directory = join(this.#directory, evaluation);
+  async erase(log: string, sha256: string): Promise<void> {
+    const directory = join(this.#directory, log);
     await rm(join(directory, sha256), { force: true });
     await orMissing(syncDirectory(directory));
   }
 
-  async kept(): Promise<{ evaluation: string; sha256: string }[]> {
-    const all: { evaluation: string; sha256: string }[] = [];
-    for (const evaluation of (await orMissing(readdir(this.#directory))) ?? []) {
-      if (!evaluation.startsWith('ev_')) continue;
-      const names = await readdir(join(this.#directory, evaluation));
-      all.push(...names.map((sha256) => ({ evaluation, sha256 })));
+  async kept(): Promise<{ log: string; sha256: string }[]> {
+    const all: { log: string; sha256: string }[] = [];
+    for (const log of (await orMissing(readdir(this.#directory))) ?? []) {
+      if (!/^(?:ev|rg)_/u.test(log)) continue;
+      const names = await readdir(join(this.#directory, log));
+      all.push(...names.map((sha256) => ({ log, sha256 })));
     }
     return all;
   }
 
-  async inTurn<T>(evaluation: string, work: () => Promise<T>): Promise<T> {
-    const before = this.#turns.get(evaluation);
+  async inTurn<T>(log: string, work: () => Promise<T>): Promise<T> {
+    const before = this.#turns.get(log);
     const run = (before ?? Promise.resolve()).then(work, work);
-    this.#turns.set(evaluation, run);
+    this.#turns.set(log, run);
     try {
       return await run;
     } finally {
-      if (this.#turns.get(evaluation) === run) this.#turns.delete(evaluation);
+      if (this.#turns.get(log) === run) this.#turns.delete(log);
     }
   }
 

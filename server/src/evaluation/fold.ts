@@ -1,5 +1,6 @@
 import { placeTrial, type Envelope, type EvaluationEvent } from '@unhindered/shared-types';
 import { foldSafety } from './safety.ts';
+import { foldPhoto } from './specimen-photos.ts';
 import {
   emptyEvaluation,
   type CurrentRating,
@@ -90,6 +91,9 @@ const folders: Folders = {
     ...s,
     specimenCorrections: [...s.specimenCorrections, { ...data, at }],
   }),
+  'specimen-photo-added': foldPhoto,
+  'specimen-photo-captioned': foldPhoto,
+  'specimen-photo-removed': foldPhoto,
   'fit-checked': (s, { data, at, actor }) => ({
     ...s,
     fitChecks: set(s.fitChecks, data.fit, { ...data, at, by: actor }),

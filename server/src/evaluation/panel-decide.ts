@@ -7,6 +7,7 @@ import {
   type PanelCommand,
   type PanelEvent,
   type Protocol,
+  type SpecimenPhotoCommand,
 } from '@unhindered/shared-types';
 import { decideArrival } from './arrivals.ts';
 import { excludedTasks } from './interest.ts';
@@ -18,7 +19,14 @@ import { currentRound, type EvaluationState } from './state.ts';
 /** Commands that change the panel itself, and nothing but it and what is mirrored from it. */
 type SimplePanelCommand = Exclude<
   PanelCommand,
-  { type: 'create-evaluation' | 'register-specimen' | 'correct-specimen' | 'retire-specimen' }
+  {
+    type:
+      | 'create-evaluation'
+      | 'register-specimen'
+      | 'correct-specimen'
+      | 'retire-specimen'
+      | SpecimenPhotoCommand['type'];
+  }
 >;
 
 /** Who may try a panel command; a refusal, or nothing. */

@@ -6,7 +6,10 @@ import {
   type Registered,
   type RegisterEvent,
   type SpecimenDetails,
+  type SpecimenPhotoCommand,
 } from '@unhindered/shared-types';
+import type { KeptMedia } from './decide/context.ts';
+import { applyPhoto, decidePhoto, isShown, type SpecimenPhotos } from './specimen-photos.ts';
 
 /** One specimen as its register tells it, with everything that stood there before. */
 export interface SpecimenState {
@@ -15,8 +18,10 @@ export interface SpecimenState {
   registeredAt: string;
   history: { at: string; reason: string; old: SpecimenDetails }[];
   retired: { reason: string; at: string } | null;
+  /** Its photos, oldest first, removed ones too. */
+  photos: SpecimenPhotos;
   /** Evaluations made of it, oldest first. */
-  evaluations: readonly string[];
+  evaluations: readonly { evaluation: string; at: string }[];
 }
 
 /** The register of a workspace: a fold over its log. */
@@ -27,12 +32,14 @@ export const emptyRegister: RegisterState = new Map();
 /** SP-1: the register after one more event. A correction keeps the old description; nothing is ever taken out. */
 export const applyRegister = (
   state: RegisterState,
-  { type, data, at }: RegisterEvent & Pick<Envelope, 'at'>,
+  event: RegisterEvent & Pick<Envelope, 'at'>,
 ): RegisterState => {
+  const { type, data, at } = event;
   const next = new Map(state);
   if (type === 'specimen-registered') {
-    const rest = { registeredAt: at, history: [], retired: null, evaluations: [] };
-    return next.set(data.specimen, { ...data, ...rest });
+    const rest = { registeredAt: at, history: [], retired: null };
+    const nothing = { photos: new Map(), evaluations: [] };
+    return next.set(data.specimen, { ...data, ...rest, ...nothing });
   }
   const piece = state.get(data.specimen);
   if (!piece) throw new Error(`the register has no specimen ${data.specimen}`);
@@ -44,9 +51,13 @@ export const applyRegister = (
     case 'specimen-retired':
       return next.set(data.specimen, { ...piece, retired: { reason: data.reason, at } });
     case 'specimen-used': {
-      const evaluations = [...piece.evaluations, data.evaluation];
+      const evaluations = [...piece.evaluations, { evaluation: data.evaluation, at }];
       return next.set(data.specimen, { ...piece, evaluations });
     }
+    case 'specimen-photo-added':
+    case 'specimen-photo-captioned':
+    case 'specimen-photo-removed':
+      return next.set(data.specimen, { ...piece, photos: applyPhoto(piece.photos, event) });
   }
 };
 
@@ -114,6 +125,20 @@ export const decideRetirement = (
   return done([{ type: 'specimen-retired', data: { specimen, reason } }]);
 };
 
+/** The event of a photo of a registered specimen; a retired one may still be shown. */
+export const decideOnPhoto = (
+  state: RegisterState,
+  command: SpecimenPhotoCommand,
+  upload: KeptMedia | undefined,
+): ReturnType<typeof decidePhoto> => {
+  const piece = state.get(command.specimen);
+  return piece ? decidePhoto(piece.photos, command, upload) : unknown;
+};
+
+/** Whether a photo of any specimen stands whose file has this hash. */
+export const isPhotoShown = (state: RegisterState, sha256: string): boolean =>
+  [...state.values()].some((p) => isShown(p.photos, sha256));
+
 /** What an evaluation keeps of a specimen that may be evaluated: its description now, and those of the parts of a kit. */
 export const registeredNow = (state: RegisterState, specimen: string): Outcome<Registered> => {
   const piece = state.get(specimen);
@@ -133,8 +158,15 @@ export const registeredNow = (state: RegisterState, specimen: string): Outcome<R
   });
 };
 
-/** Evaluations that a correction of a specimen concerns: its own, and those of the kits it is a piece of. */
-export const evaluationsWith = (state: RegisterState, specimen: string): string[] =>
+/** The pieces that a kit has, and those it had before a correction. */
+const everPieces = ({ details, history }: SpecimenState): string[] =>
+  [details, ...history.map((h) => h.old)].flatMap((d) => d.pieces);
+
+/** Evaluations that what happens to a specimen may concern: its own, and those of the kits it is or was a piece of. */
+export const evaluationsWith = (
+  state: RegisterState,
+  specimen: string,
+): SpecimenState['evaluations'] =>
   [...state.values()]
-    .filter((p) => p.specimen === specimen || p.details.pieces.includes(specimen))
+    .filter((p) => p.specimen === specimen || everPieces(p).includes(specimen))
     .flatMap((p) => p.evaluations);

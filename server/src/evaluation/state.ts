@@ -11,6 +11,7 @@ import type {
   TrialList,
 } from '@unhindered/shared-types';
 import { noSafety, type SafetyState } from './safety-state.ts';
+import type { SpecimenPhotos } from './specimen-photos.ts';
 
 type Data<T extends EvaluationEvent['type']> = Extract<EvaluationEvent, { type: T }>['data'];
 
@@ -133,6 +134,8 @@ export interface EvaluationState {
   fitOverrides: readonly { reason: string; by: string; at: string; after: number }[];
   /** Corrections of the specimen in the register since the evaluation was made. */
   specimenCorrections: readonly (Data<'specimen-corrected'> & { at: string })[];
+  /** Photos of the specimen and of the parts of a kit, as the register had them then and has them since. */
+  specimenPhotos: SpecimenPhotos;
   /** Stops, briefing and models of the panel's day. */
   safety: SafetyState;
   /** model → whether the trials of before they left count. */
@@ -164,6 +167,7 @@ export const emptyEvaluation: EvaluationState = {
   fitChecks: new Map(),
   fitOverrides: [],
   specimenCorrections: [],
+  specimenPhotos: new Map(),
   safety: noSafety,
   modelTrials: new Map(),
   incidents: [],

@@ -41,6 +41,11 @@ const MILESTONES = new Set<string>([
   'specimen-registered',
   'specimen-corrected',
   'specimen-retired',
+  // May stand after the lock: a bundle that is taken right afterwards is signed to its end.
+  'specimen-photo-added',
+  'specimen-photo-captioned',
+  'specimen-photo-removed',
+  'media-removed',
   'draft-begun',
   'protocol-published',
   'round-opened',

@@ -2,6 +2,7 @@ import {
   done,
   refused,
   specimenOf,
+  type SpecimenPhotoEvent,
   type CommandResult,
   type EvaluationEvent,
   type Outcome,
@@ -11,6 +12,7 @@ import {
 } from '@unhindered/shared-types';
 import { openingEvents } from '../evaluation/panel-decide.ts';
 import { registeredNow } from '../evaluation/register.ts';
+import { photosAtStart } from '../evaluation/specimen-photos.ts';
 import type { Batch } from '../ports/store.ts';
 import { protocolKey, type App, type LivePanel } from './app.ts';
 import { briefingOf } from './briefing.ts';
@@ -29,11 +31,15 @@ const judgedPiece = async (
   app: App,
   { specimen, registered }: Command,
 ): Promise<
-  Outcome<{ piece: Pick<Created, 'specimen' | 'registered'>; register: string | null }>
+  Outcome<{
+    piece: Pick<Created, 'specimen' | 'registered'>;
+    register: string | null;
+    photos: SpecimenPhotoEvent[];
+  }>
 > => {
   if (registered === undefined) {
     return specimen
-      ? done({ piece: { specimen }, register: null })
+      ? done({ piece: { specimen }, register: null, photos: [] })
       : refused('bad-input', 'Choose a specimen of the register, or describe one.', {
           place: 'registered',
         });
@@ -42,7 +48,9 @@ const judgedPiece = async (
   const now = registeredNow(register.state, registered);
   if (!now.ok) return now;
   const piece = { specimen: specimenOf(now.value), registered: now.value };
-  return done({ piece, register: register.id });
+  const specimens = [registered, ...now.value.parts.map((p) => p.specimen)];
+  const photos = specimens.flatMap((s) => photosAtStart(register.state.get(s)?.photos, s));
+  return done({ piece, register: register.id, photos });
 };
 
 /** A new evaluation: its first events, its line in the panel's log and in the register, and its board. */
@@ -67,7 +75,7 @@ export const createEvaluation = async (
   }
   const judged = await judgedPiece(app, command);
   if (!judged.ok) return judged;
-  const { piece, register } = judged.value;
+  const { piece, register, photos } = judged.value;
   const [evaluation, board] = [app.ids.id('ev'), app.ids.id('dc')];
   const { protocol, hash } = published;
   const { id, lone, split } = protocol.divergence;
@@ -88,7 +96,7 @@ export const createEvaluation = async (
   return done({
     events: [
       { log: panel.id, events: [{ type: 'evaluation-added', data: { evaluation, title } }] },
-      { log: evaluation, events: openingEvents(panel.state, created, around) },
+      { log: evaluation, events: [...openingEvents(panel.state, created, around), ...photos] },
       ...(register === null
         ? []
         : [{ log: register, events: [{ type: 'specimen-used' as const, data: used }] }]),

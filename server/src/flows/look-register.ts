@@ -11,10 +11,12 @@ import {
 } from '@unhindered/shared-types';
 import { fitStanding } from '../evaluation/fit.ts';
 import type { RegisterState, SpecimenState } from '../evaluation/register.ts';
+import type { SpecimenPhotoState } from '../evaluation/specimen-photos.ts';
 import type { Session } from '../ports/store.ts';
 import type { App } from './app.ts';
 import { registerOf } from './register.ts';
 import { identityIn } from './sessions.ts';
+import { photosFor, photoSight } from './specimen-photos.ts';
 
 /** Lines of one answer. */
 const PAGE = 200;
@@ -77,11 +79,37 @@ export const findInRegister = async (app: App, query: RegisterQuery): Promise<Re
   };
 };
 
-const historyOf = (piece: SpecimenState): SpecimenAnswer['history'] => [
-  { at: piece.registeredAt, what: 'registered', reason: null, old: null },
-  ...piece.history.map((h) => ({ ...h, what: 'corrected' as const })),
-  ...(piece.retired ? [{ ...piece.retired, what: 'retired' as const, old: null }] : []),
-];
+type History = SpecimenAnswer['history'];
+
+const historyOfPhoto = (p: SpecimenPhotoState): History => {
+  const [first = p.caption] = [...p.captions.map((c) => c.old), p.caption];
+  const plain = { reason: null, old: null };
+  const { removed } = p;
+  return [
+    { ...plain, at: p.addedAt, what: 'photo-added', caption: first },
+    ...p.captions.map(({ at, old }) => ({
+      ...plain,
+      at,
+      what: 'photo-captioned' as const,
+      caption: old,
+    })),
+    ...(removed
+      ? [{ ...removed, what: 'photo-removed' as const, old: null, caption: p.caption }]
+      : []),
+  ];
+};
+
+/** What was done to a description and to the photos that the reader may see, in the order of time. */
+const historyOf = (piece: SpecimenState, sees: (p: SpecimenPhotoState) => boolean): History => {
+  const rest = { caption: null };
+  const own: History = [
+    { at: piece.registeredAt, what: 'registered', reason: null, old: null, ...rest },
+    ...piece.history.map((h) => ({ ...h, what: 'corrected' as const, ...rest })),
+    ...(piece.retired ? [{ ...piece.retired, what: 'retired' as const, old: null, ...rest }] : []),
+  ];
+  const photos = [...piece.photos.values()].filter(sees).flatMap(historyOfPhoto);
+  return [...own, ...photos].toSorted((a, b) => a.at.localeCompare(b.at));
+};
 
 /** AC-10: evaluations of a specimen: those of one's own panels, and of others what is locked and so in the catalogue. */
 const usesOf = async (
@@ -90,7 +118,7 @@ const usesOf = async (
   piece: SpecimenState,
 ): Promise<SpecimenAnswer['used']> => {
   const used: SpecimenAnswer['used'] = [];
-  for (const evaluation of piece.evaluations) {
+  for (const { evaluation } of piece.evaluations) {
     const state = (await app.logs.evaluation(evaluation))?.state;
     if (!state?.created) continue;
     const { panel, title } = state.created;
@@ -116,14 +144,18 @@ export const lookAtSpecimen = async (
   const { state } = await registerOf(app);
   const piece = state.get(specimen);
   if (!piece) return refused('unknown-thing', 'There is no such specimen in the register.');
+  const parts = piece.details.pieces.flatMap((id) => state.get(id) ?? []);
   return done({
     ...rowOf(app, piece),
-    parts: piece.details.pieces.flatMap((id) => {
-      const part = state.get(id);
-      return part ? [rowOf(app, part)] : [];
-    }),
+    photos: await photosFor(app, session, state, piece),
+    parts: await Promise.all(
+      parts.map(async (part) => ({
+        ...rowOf(app, part),
+        photos: await photosFor(app, session, state, part),
+      })),
+    ),
     kits: kitsWith(state, specimen),
-    history: historyOf(piece),
+    history: historyOf(piece, await photoSight(app, session, state, specimen)),
     used: await usesOf(app, session, piece),
   });
 };

@@ -1,5 +1,6 @@
 import { done, refused, type EvaluationCommand, type Outcome } from '@unhindered/shared-types';
 import { evaluationRefusal, type KeptMedia } from '../evaluation/decide.ts';
+import { isPhotoShown } from '../evaluation/register.ts';
 import type { MediaState } from '../evaluation/state.ts';
 import { audienceOf, seesTrials } from '../evaluation/visibility.ts';
 import { strip } from '../media/strip.ts';
@@ -13,15 +14,15 @@ const MOST_UNFINISHED = 8;
 const noUpload = (): Outcome<never> =>
   refused('unknown-thing', 'There is no such upload. Begin again.');
 
-/** Begins an upload of `length` bytes; its id is that of the photo or clip to be. */
+/** Whose an upload is: the seat that sends it, and the evaluation, or the panel from which a specimen is shown. */
+export type UploadHome = Pick<Upload, 'log' | 'seat'>;
+
+/** Begins an upload of `length` bytes for who may; its id is that of the photo or clip to be. */
 export const beginUpload = async (
   app: App,
-  live: LiveEvaluation,
-  seat: string,
+  { log, seat }: UploadHome,
   length: number,
 ): Promise<Outcome<string>> => {
-  const barred = evaluationRefusal(live.state, 'attach-media', seat);
-  if (barred) return barred;
   const readOnly = whyReadOnly(app);
   if (readOnly !== null) return refused('read-only', readOnly);
   if ((await app.media.unfinished(seat)) >= MOST_UNFINISHED) {
@@ -29,25 +30,47 @@ export const beginUpload = async (
     return refused('too-many-tries', `${most} uploads wait to be finished. Cancel one first.`);
   }
   const media = app.ids.id('md');
-  await app.media.begin({ media, evaluation: live.id, seat, length });
+  await app.media.begin({ media, log, seat, length });
   return done(media);
 };
 
-/** An upload that this seat began in this evaluation; anybody else's is not there. */
+/** An upload that this seat began here; anybody else's is not there. */
 export const ownUpload = async (
   app: App,
-  live: LiveEvaluation,
-  seat: string,
+  { log, seat }: UploadHome,
   media: string,
 ): Promise<Outcome<Upload>> => {
   const upload = await app.media.find(media);
-  return upload?.seat === seat && upload.evaluation === live.id ? done(upload) : noUpload();
+  return upload?.seat === seat && upload.log === log ? done(upload) : noUpload();
 };
 
 /**
- * What `attach-media` needs: the finished upload, cleaned and kept. Undefined for every other command, for one that is not
- * allowed, and for an upload that is not there (its command may be a resend). A file that cannot be kept is forgotten.
+ * A finished upload, cleaned and kept among the files of `keeper`. Undefined when it is not there or not whole: its command
+ * may be a resend. A file that cannot be kept is forgotten.
  */
+export const keepUpload = async (
+  app: App,
+  home: UploadHome,
+  media: string,
+  { keeper, photo }: { keeper: string; photo: boolean },
+): Promise<Outcome<KeptMedia> | undefined> => {
+  const upload = await ownUpload(app, home, media);
+  if (!upload.ok || upload.value.offset !== upload.value.length) return undefined;
+  try {
+    const { type, bytes } = strip(await app.media.read(media), app.media.limits.photo);
+    if (photo && type.startsWith('video/')) {
+      throw new Unfit('A specimen is shown by photos. Attach a clip to a trial or task.');
+    }
+    const sha256 = await app.media.keep(keeper, bytes);
+    return done({ media, type, size: bytes.length, sha256 });
+  } catch (error) {
+    if (!(error instanceof Unfit)) throw error;
+    await app.media.drop(media);
+    return refused('bad-input', error.message);
+  }
+};
+
+/** What `attach-media` needs. Undefined for every other command and for one that is not allowed. */
 export const prepareUpload = async (
   app: App,
   live: LiveEvaluation,
@@ -57,18 +80,8 @@ export const prepareUpload = async (
   if (command.type !== 'attach-media') return undefined;
   if (evaluationRefusal(live.state, command.type, seat) || whyReadOnly(app) !== null)
     return undefined;
-  const { media } = command;
-  const upload = await ownUpload(app, live, seat, media);
-  if (!upload.ok || upload.value.offset !== upload.value.length) return undefined;
-  try {
-    const { type, bytes } = strip(await app.media.read(media), app.media.limits.photo);
-    const sha256 = await app.media.keep(live.id, bytes);
-    return done({ media, type, size: bytes.length, sha256 });
-  } catch (error) {
-    if (!(error instanceof Unfit)) throw error;
-    await app.media.drop(media);
-    return refused('bad-input', error.message);
-  }
+  const to = { keeper: live.id, photo: false };
+  return keepUpload(app, { log: live.id, seat }, command.media, to);
 };
 
 const isHeld = (live: LiveEvaluation, sha256: string): boolean =>
@@ -94,17 +107,26 @@ export const settleMedia = async (
   }
 };
 
+/** Whether the log says of this file that it was removed, and nothing else of the log has it. */
+const isRemoved = async (app: App, log: string, sha256: string): Promise<boolean> => {
+  if (log.startsWith('rg_')) {
+    const { state } = await app.logs.register(log);
+    const all = [...state.values()].flatMap((p) => [...p.photos.values()]);
+    return all.some((p) => p.sha256 === sha256) && !isPhotoShown(state, sha256);
+  }
+  const live = await app.logs.evaluation(log);
+  if (!live || isHeld(live, sha256)) return false;
+  return [...live.state.media.values()].some((m) => m.sha256 === sha256);
+};
+
 /**
  * ME-19: a removed photo or clip whose file a kill left on the disk goes at the next start. A file that is not on record is
  * left alone: after an older backup was restored, it may be one that the newer store knows.
  */
 export const sweepMedia = async (app: App): Promise<void> => {
   const mine = new Set((await app.store.logs()).map(({ log }) => log));
-  for (const { evaluation, sha256 } of await app.media.kept()) {
-    const live = mine.has(evaluation) ? await app.logs.evaluation(evaluation) : undefined;
-    if (!live || isHeld(live, sha256)) continue;
-    const removed = [...live.state.media.values()].some((m) => m.sha256 === sha256);
-    if (removed) await app.media.erase(evaluation, sha256);
+  for (const { log, sha256 } of await app.media.kept()) {
+    if (mine.has(log) && (await isRemoved(app, log, sha256))) await app.media.erase(log, sha256);
   }
 };
 

@@ -8,6 +8,7 @@ import {
   type PanelCommand,
   type PanelEvent,
 } from '@unhindered/shared-types';
+import type { KeptMedia } from '../evaluation/decide.ts';
 import { decidePanel, mirrorToEvaluation, panelRefusal } from '../evaluation/panel-decide.ts';
 import type { Batch, Session } from '../ports/store.ts';
 import { protocolOf, type App, type Identity, type LivePanel } from './app.ts';
@@ -19,6 +20,7 @@ import { newInvitation } from './invite.ts';
 import { earlierAnswer, keptAnswer, provenanceOf } from './replay.ts';
 import { decideOnRegister, isRegisterCommand, logsBeside, registerOf } from './register.ts';
 import { secretHash } from './secrets.ts';
+import { withPhotoFile } from './specimen-photos.ts';
 
 type Message = Extract<CommandMessage, { on: 'panel' }>;
 type Events = Change<unknown>['events'];
@@ -109,6 +111,7 @@ const decideOn = async (
   identity: Identity,
   message: Message,
   panel: LivePanel,
+  upload: KeptMedia | undefined,
 ): Promise<Outcome<Change<CommandAnswer>>> => {
   const earlier = await earlierAnswer(app, identity.seat, message);
   if (earlier) return done({ events: [], value: earlier });
@@ -129,7 +132,7 @@ const decideOn = async (
   if (isRegisterCommand(command)) {
     const barred = panelRefusal(panel.state, command.type, identity.seat);
     if (barred) return barred;
-    const made = await decideOnRegister(app, await registerOf(app), command);
+    const made = await decideOnRegister(app, await registerOf(app), command, upload);
     if (!made.ok) return made;
     const { specimen, events } = made.value;
     return done(finish(events, {}, { kind: 'specimen', specimen }));
@@ -183,8 +186,8 @@ export const runPanelCommand = async (
   const provenance = provenanceOf(identity, message, role);
   const own = [panel.id, ...panel.state.evaluations.map((e) => e.evaluation)];
   const logs = [...own, ...(await logsBeside(app, command))];
-  const outcome = await makeChange(app, logs, provenance, () =>
-    decideOn(app, identity, message, panel),
+  const outcome = await withPhotoFile(app, { panel, seat: identity.seat }, command, (upload) =>
+    makeChange(app, logs, provenance, () => decideOn(app, identity, message, panel, upload)),
   );
   if (outcome.ok && command.type === 'erase-name') {
     const person = app.names.get(command.seat);

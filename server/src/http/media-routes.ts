@@ -1,14 +1,17 @@
-import { pipeline } from 'node:stream/promises';
-import { mediaId, reject, type Outcome } from '@unhindered/shared-types';
+import { mediaId, reject, type Outcome, type Rejection } from '@unhindered/shared-types';
 import { Router, type Request, type RequestHandler, type Response } from 'express';
 import * as v from 'valibot';
+import { evaluationRefusal } from '../evaluation/decide.ts';
+import { panelRefusal } from '../evaluation/panel-decide.ts';
+import type { App } from '../flows/app.ts';
 import type { Houses } from '../flows/houses.ts';
-import { beginUpload, mediaFor, ownUpload } from '../flows/media.ts';
+import { beginUpload, mediaFor, ownUpload, type UploadHome } from '../flows/media.ts';
 import type { Upload } from '../ports/media-files.ts';
 import { practiceMedia } from '../flows/practice.ts';
 import { sendRejection } from './answers.ts';
-import { memberEvaluation, type Member } from './member.ts';
+import { memberEvaluation, memberPanel } from './member.ts';
 import { originAllowed, type HostRule } from './origin.ts';
+import { sendFile } from './send-file.ts';
 
 /** Version of the resumable upload protocol (tus 1.0.0, core, creation and termination) that is spoken here. */
 const TUS = '1.0.0';
@@ -31,32 +34,62 @@ const speaks =
 
 type Asked = Request<{ id: string; media: string }>;
 
-/** The caller's own upload of the address; answers the request itself for anybody else. */
-const uploadOf = async (
+/** Where somebody uploads to, and why they may begin nothing there; undefined when they may. */
+interface Door {
+  app: App;
+  home: UploadHome;
+  barred: Rejection | undefined;
+}
+
+/** The door in the address; answers the request itself for who has none. */
+type FindDoor = (
   houses: Houses,
-  request: Asked,
+  request: Request<{ id: string }>,
   response: Response,
-): Promise<(Member & { upload: Upload }) | undefined> => {
+) => Promise<Door | undefined>;
+
+/** For photos and clips of tasks and trials. */
+const evaluationDoor: FindDoor = async (houses, request, response) => {
   const member = await memberEvaluation(houses, request, response);
   if (!member) return undefined;
   const { app, live, identity } = member;
+  const barred = evaluationRefusal(live.state, 'attach-media', identity.seat)?.rejection;
+  return { app, home: { log: live.id, seat: identity.seat }, barred };
+};
+
+/** For photos of specimens, which are shown from a panel. */
+const panelDoor: FindDoor = async (houses, request, response) => {
+  const member = await memberPanel(houses, request, response);
+  if (!member) return undefined;
+  const { app, live, identity } = member;
+  const barred = panelRefusal(live.state, 'add-specimen-photo', identity.seat)?.rejection;
+  return { app, home: { log: live.id, seat: identity.seat }, barred };
+};
+
+/** The caller's own upload of the address; answers the request itself for anybody else. */
+const uploadOf = async (
+  { app, home }: Door,
+  request: Asked,
+  response: Response,
+): Promise<Upload | undefined> => {
   const known = v.is(mediaId, request.params.media);
   const upload: Outcome<Upload> = known
-    ? await ownUpload(app, live, identity.seat, request.params.media)
+    ? await ownUpload(app, home, request.params.media)
     : { ok: false, rejection: reject('unknown-thing', 'There is no such upload. Begin again.') };
-  if (upload.ok) return { ...member, upload: upload.value };
+  if (upload.ok) return upload.value;
   sendRejection(response, upload.rejection);
   return undefined;
 };
 
 const create = async (
-  houses: Houses,
+  { app, home, barred }: Door,
   request: Request<{ id: string }>,
   response: Response,
 ): Promise<void> => {
-  const member = await memberEvaluation(houses, request, response);
-  if (!member) return;
-  const { app, live, identity } = member;
+  if (barred) {
+    sendRejection(response, barred);
+    return;
+  }
   const length = wholeNumber(request.headers['upload-length']);
   if (length === undefined || length === 0) {
     sendRejection(response, reject('bad-input', 'Say the length of the file in Upload-Length.'));
@@ -69,50 +102,30 @@ const create = async (
     response.status(413).json({ error: reject('bad-input', words) });
     return;
   }
-  const begun = await beginUpload(app, live, identity.seat, length);
+  const begun = await beginUpload(app, home, length);
   if (!begun.ok) sendRejection(response, begun.rejection);
   else {
-    const place = `/api/evaluations/${live.id}/uploads/${begun.value}`;
+    const place = `${request.baseUrl}${request.path.replace(/\/$/u, '')}/${begun.value}`;
     response.status(201).set('Location', place).end();
   }
 };
 
 const WHY = { busy: 423, offset: 409, long: 413 } as const;
 
-const append = async (houses: Houses, request: Asked, response: Response): Promise<void> => {
-  const found = await uploadOf(houses, request, response);
-  if (!found) return;
+const append = async (door: Door, request: Asked, response: Response): Promise<void> => {
+  const upload = await uploadOf(door, request, response);
+  if (!upload) return;
   const offset = wholeNumber(request.headers['upload-offset']);
   if (request.headers['content-type'] !== PIECE) response.status(415).end();
   else if (offset === undefined) response.status(400).end();
   else {
-    const said = await found.app.media.append(found.upload.media, offset, request);
+    const said = await door.app.media.append(upload.media, offset, request);
     if (said.ok) response.status(204).set('Upload-Offset', String(said.offset)).end();
     else response.status(WHY[said.why]).end();
   }
 };
 
-const NAMES = {
-  'image/jpeg': 'photo.jpg',
-  'image/png': 'photo.png',
-  'image/webp': 'photo.webp',
-  'video/mp4': 'clip.mp4',
-  'video/quicktime': 'clip.mov',
-} as const;
-
-/** First and last byte that a Range header asks for (RFC 9110, one range); null where it cannot be met. */
-const rangeOf = (header: string | undefined, size: number): [number, number] | null | undefined => {
-  const found = /^bytes=(\d*)-(\d*)$/u.exec(header ?? '');
-  if (!found) return undefined;
-  const [, first = '', last = ''] = found;
-  if (first === '')
-    return last === '' || Number(last) === 0 ? null : [Math.max(0, size - Number(last)), size - 1];
-  const from = Number(first);
-  const to = last === '' ? size - 1 : Math.min(Number(last), size - 1);
-  return from < size && from <= to ? [from, to] : null;
-};
-
-const sendFile = async (houses: Houses, request: Asked, response: Response): Promise<void> => {
+const sendMedia = async (houses: Houses, request: Asked, response: Response): Promise<void> => {
   const member = await memberEvaluation(houses, request, response);
   if (!member) return;
   const { app, live, identity } = member;
@@ -125,59 +138,64 @@ const sendFile = async (houses: Houses, request: Asked, response: Response): Pro
     sendRejection(response, reject('unknown-thing', 'There is no such photo or clip for you.'));
     return;
   }
-  const range = rangeOf(request.headers.range, file.size);
-  response.set({
-    'Accept-Ranges': 'bytes',
-    'Content-Type': media.type,
-    'Content-Disposition': `inline; filename="${NAMES[media.type]}"`,
-    'Content-Security-Policy': "default-src 'none'; sandbox; frame-ancestors 'none'",
-  });
-  if (range === null) {
-    response
-      .status(416)
-      .set('Content-Range', `bytes */${String(file.size)}`)
-      .end();
-    return;
-  }
-  const [from, to] = range ?? [0, file.size - 1];
-  if (range) {
-    response.status(206);
-    response.set('Content-Range', `bytes ${String(from)}-${String(to)}/${String(file.size)}`);
-  }
-  response.set('Content-Length', String(to - from + 1));
-  if (request.method === 'HEAD') response.end();
-  else await pipeline(file.stream(from, to), response).catch(() => response.destroy());
+  await sendFile(request, response, file, media.type);
 };
 
-/** Uploads that go on after a cut, by tus 1.0.0, and the kept photos and clips for those who may see them. */
+/** Uploads that go on after a cut, by tus 1.0.0, under one kind of address. */
+const uploadRoutes = (
+  router: Router,
+  under: 'evaluations' | 'panels',
+  findDoor: FindDoor,
+  { houses, spoken }: { houses: Houses; spoken: RequestHandler },
+): void => {
+  const one = `/${under}/:id/uploads/:media` as const;
+  const at =
+    <P extends { id: string }>(
+      answer: (door: Door, request: Request<P>, response: Response) => Promise<void> | void,
+    ) =>
+    async (request: Request<P>, response: Response): Promise<void> => {
+      const door = await findDoor(houses, request, response);
+      if (door) await answer(door, request, response);
+    };
+  router.post(`/${under}/:id/uploads`, spoken, at<{ id: string }>(create));
+  router.head(
+    one,
+    spoken,
+    at(async (door, request: Asked, response) => {
+      const upload = await uploadOf(door, request, response);
+      if (!upload) return;
+      const { offset, length } = upload;
+      response.set({ 'Upload-Offset': String(offset), 'Upload-Length': String(length) });
+      response.status(200).end();
+    }),
+  );
+  router.patch(one, spoken, at(append));
+  router.delete(
+    one,
+    spoken,
+    at(async (door, request: Asked, response) => {
+      const upload = await uploadOf(door, request, response);
+      if (!upload) return;
+      await door.app.media.drop(upload.media);
+      response.status(204).end();
+    }),
+  );
+  router.get(
+    `/${under}/:id/media-limits`,
+    at(({ app }, _request: Request<{ id: string }>, response) => {
+      response.json(app.media.limits);
+    }),
+  );
+};
+
+/** Uploads of photos and clips, and the kept ones of an evaluation for those who may see them. */
 export const mediaRoutes = (houses: Houses, rule: HostRule): Router => {
   const router = Router();
-  const spoken = speaks(rule);
-  const one = '/evaluations/:id/uploads/:media';
-
-  router.post('/evaluations/:id/uploads', spoken, (request: Request<{ id: string }>, response) =>
-    create(houses, request, response),
-  );
-  router.head(one, spoken, async (request: Asked, response) => {
-    const found = await uploadOf(houses, request, response);
-    if (!found) return;
-    const { offset, length } = found.upload;
-    response.set({ 'Upload-Offset': String(offset), 'Upload-Length': String(length) });
-    response.status(200).end();
-  });
-  router.patch(one, spoken, (request: Asked, response) => append(houses, request, response));
-  router.delete(one, spoken, async (request: Asked, response) => {
-    const found = await uploadOf(houses, request, response);
-    if (!found) return;
-    await found.app.media.drop(found.upload.media);
-    response.status(204).end();
-  });
-  router.get('/evaluations/:id/media-limits', async (request, response) => {
-    const member = await memberEvaluation(houses, request, response);
-    if (member) response.json(member.app.media.limits);
-  });
+  const by = { houses, spoken: speaks(rule) };
+  uploadRoutes(router, 'evaluations', evaluationDoor, by);
+  uploadRoutes(router, 'panels', panelDoor, by);
   router.get('/evaluations/:id/media/:media', (request: Asked, response) =>
-    sendFile(houses, request, response),
+    sendMedia(houses, request, response),
   );
   return router;
 };

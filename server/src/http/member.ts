@@ -1,6 +1,6 @@
 import { reject } from '@unhindered/shared-types';
 import type { Request, Response } from 'express';
-import type { App, Identity, LiveEvaluation } from '../flows/app.ts';
+import type { App, Identity, LiveEvaluation, LivePanel } from '../flows/app.ts';
 import type { Houses } from '../flows/houses.ts';
 import { identityIn } from '../flows/sessions.ts';
 import { practiceRefusal } from '../flows/practice.ts';
@@ -33,7 +33,22 @@ export const memberEvaluation = async (
   return undefined;
 };
 
-/** As above, for whoever may be given results: nobody is while they practise (CP-2). */
+/** The panel in the address, for who has a seat in it; answers the request itself for anybody else. */
+export const memberPanel = async (
+  houses: Houses,
+  request: Request<{ id: string }>,
+  response: Response,
+): Promise<{ app: App; live: LivePanel; identity: Identity } | undefined> => {
+  const visitor = await houses.bySession(cookieToken(request.headers.cookie));
+  const { app } = visitor?.house ?? {};
+  const live = await app?.logs.panelNow(request.params.id);
+  const identity = app && live && visitor && (await identityIn(app, visitor.session, live.id));
+  if (app && live && identity) return { app, live, identity };
+  sendRejection(response, reject('unknown-thing', 'There is no such panel for you.'));
+  return undefined;
+};
+
+/** As for an evaluation above, for whoever may be given results: nobody is while they practise (CP-2). */
 export const resultReader = async (
   houses: Houses,
   request: Request<{ id: string }>,

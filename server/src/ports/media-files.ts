@@ -9,7 +9,8 @@ export interface MediaLimits {
 /** What is known of a file on its way up. */
 export interface Upload {
   media: string;
-  evaluation: string;
+  /** Whose it is to be: the log of an evaluation, or the panel from which a specimen is shown. */
+  log: string;
   /** Who sends it; nobody else goes on with it. */
   seat: string;
   /** Bytes it will have. */
@@ -22,7 +23,7 @@ export interface Upload {
 export type Appended =
   { ok: true; offset: number } | { ok: false; why: 'busy' | 'offset' | 'long' };
 
-/** Photos and clips as files. Whatever resolves is on the disk. Ids and hashes are checked by the caller. */
+/** Photos and clips as files, each with the log that names it. Whatever resolves is on the disk. Ids and hashes are checked by the caller. */
 export interface MediaFiles {
   readonly limits: MediaLimits;
   begin: (upload: Omit<Upload, 'offset'>) => Promise<void>;
@@ -36,15 +37,15 @@ export interface MediaFiles {
   /** Forgets an upload. */
   drop: (media: string) => Promise<void>;
   /** Keeps a finished file by its hash, which it returns. */
-  keep: (evaluation: string, bytes: Uint8Array) => Promise<string>;
+  keep: (log: string, bytes: Uint8Array) => Promise<string>;
   /** A kept file, or undefined when it is not there. `stream` takes its first and last byte. */
   open: (
-    evaluation: string,
+    log: string,
     sha256: string,
   ) => Promise<{ size: number; stream: (from: number, to: number) => Readable } | undefined>;
-  erase: (evaluation: string, sha256: string) => Promise<void>;
-  /** Everything that is kept, of every evaluation. */
-  kept: () => Promise<{ evaluation: string; sha256: string }[]>;
-  /** Runs work on the files of one evaluation after the work before it. */
-  inTurn: <T>(evaluation: string, work: () => Promise<T>) => Promise<T>;
+  erase: (log: string, sha256: string) => Promise<void>;
+  /** Everything that is kept, of every evaluation and register. */
+  kept: () => Promise<{ log: string; sha256: string }[]>;
+  /** Runs work on the files of one log after the work before it. */
+  inTurn: <T>(log: string, work: () => Promise<T>) => Promise<T>;
 }

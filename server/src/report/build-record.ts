@@ -14,6 +14,7 @@ import { courseBlocks } from './sections/course.ts';
 import { deviationBlocks } from './sections/deviations.ts';
 import { evidenceBlocks } from './sections/evidence.ts';
 import { fitBlocks, registeredBlocks } from './sections/fit.ts';
+import { photoBlocks } from './sections/photos.ts';
 import { paperBlocks, paperMark } from './sections/paper.ts';
 import { interestBlocks, panelBlocks } from './sections/panel.ts';
 import { safetyBlocks } from './sections/safety.ts';
@@ -44,7 +45,13 @@ const CHAPTERS: readonly Chapter[] = [
   [
     'specimen',
     'The piece',
-    (s) => [...specimenBlocks(s), ...registeredBlocks(s), heading('Fit check'), ...fitBlocks(s)],
+    (s) => [
+      ...specimenBlocks(s),
+      ...registeredBlocks(s),
+      ...photoBlocks(s),
+      heading('Fit check'),
+      ...fitBlocks(s),
+    ],
   ],
   ['method', 'How it was judged', methodBlocks],
   ['course', 'Course', (s) => [...paperBlocks(s), ...courseBlocks(s)]],

@@ -3,7 +3,7 @@ import type { Bench } from './trial-thread.ts';
 import { emptyFit, mayOpen, takeFit, type FitReplay } from './fit.ts';
 import { isMediaEvent, takeMedia, type MediaSeen } from './media.ts';
 import { besidePaper, takePaper, type PaperReplay } from './paper.ts';
-import { piecesOf, takeCorrection, type PieceReplay } from './pieces.ts';
+import { isPhotoEvent, piecesOf, takeCorrection, takePhoto, type PieceReplay } from './pieces.ts';
 import { emptySafety, isSafetyLogged, takeSafety, type SafetyReplay } from './safety.ts';
 import { takeEntry } from './trials.ts';
 
@@ -36,6 +36,7 @@ export const emptyReplay = (): Replay => ({
   settled: new Map(),
   fit: emptyFit(),
   pieces: new Map(),
+  photos: new Map(),
   gates: new Map(),
   endorsements: new Map(),
   safety: emptySafety(),
@@ -53,8 +54,11 @@ const RULES: Record<
   { stages: Replay['stage'][]; roles: string[] | 'any' }
 > = {
   'evaluation-created': { stages: ['new'], roles: ['moderator'] },
-  'specimen-corrected': {
-    stages: ['preparing', 'sealed', 'opened'],
+  'specimen-corrected': { stages: ['preparing', 'sealed', 'opened'], roles: 'any' },
+  'specimen-photo-added': { stages: ['preparing', 'sealed', 'opened'], roles: 'any' },
+  'specimen-photo-captioned': { stages: ['preparing', 'sealed', 'opened'], roles: 'any' },
+  'specimen-photo-removed': {
+    stages: ['preparing', 'sealed', 'opened', 'locked', 'withdrawn'],
     roles: 'any',
   },
   'fit-checked': { stages: ['preparing', 'sealed', 'opened'], roles: ['moderator', 'recorder'] },
@@ -131,6 +135,9 @@ const RULES: Record<
   'store-restored': { stages: ['preparing', 'sealed', 'opened'], roles: ['system'] },
 };
 
+/** What somebody may cause who has no seat yet, or writes to the register from another panel. */
+const UNSEATED = new Set(['interest-declared', 'sheet-added', 'specimen-corrected']);
+
 /** Why an event cannot stand where it stands; undefined when it can. */
 export const misplaced = (
   r: Replay,
@@ -150,8 +157,7 @@ export const misplaced = (
   const seat = r.seats.get(actor);
   // The first events seat the panel: the maker of the evaluation is among those seated right after.
   if (r.stage === 'new' || (event.type === 'seat-taken' && !seat)) return undefined;
-  if (!seat && ['interest-declared', 'sheet-added', 'specimen-corrected'].includes(event.type))
-    return undefined;
+  if (!seat && (UNSEATED.has(event.type) || isPhotoEvent(event))) return undefined;
   if (!seat) return `nobody with the seat ${actor} sits here`;
   if (seat.role !== role) return `the seat ${actor} is a ${seat.role}, not a ${role}`;
   if (seat.revoked) return `the seat ${actor} was revoked`;
@@ -182,6 +188,7 @@ const takeSheet = (
 /** Takes one event; returns what is wrong with it in the light of the ones before. */
 export const takeEvent = (r: Replay, event: EvaluationEvent, actor: string): string | undefined => {
   if (isMediaEvent(event)) return takeMedia(r, event, actor);
+  if (isPhotoEvent(event)) return takePhoto(r, event);
   if (isSafetyLogged(event)) return takeSafety(r, event, actor);
   switch (event.type) {
     case 'evaluation-created':

@@ -35,3 +35,28 @@ test('ME-21: each photo and clip of a record is held against its hash; a removed
     { file: place, what: 'is missing' },
   ]);
 });
+
+test('ME-21, SP-9: a photo of the specimen is looked for with the register that has it', async () => {
+  const directory = temporaryDirectory();
+  const place = join(directory, 'rg_2', sha256);
+  const event = (type: string): string =>
+    JSON.stringify({ type: `specimen-photo-${type}`, data: { photo: 'md_1', sha256 } });
+  const events = [event('added')];
+  const missing = (file: string) => ({ files: 1, faults: [{ file, what: 'is missing' }] });
+  expect(await checkMedia({ log, events }, directory)).toEqual(
+    missing(join(directory, 'rg_*', sha256)),
+  );
+  mkdirSync(join(directory, 'rg_1'));
+  mkdirSync(join(directory, 'rg_2'));
+  expect(await checkMedia({ log, events }, directory)).toEqual(
+    missing(join(directory, 'rg_1', sha256)),
+  );
+  writeFileSync(place, file);
+  expect(await checkMedia({ log, events }, directory)).toEqual({ files: 1, faults: [] });
+  writeFileSync(place, 'another file');
+  expect((await checkMedia({ log, events }, directory)).faults).toEqual([
+    { file: place, what: 'is not the file of the record' },
+  ]);
+  const gone = [...events, event('removed')];
+  expect(await checkMedia({ log, events: gone }, directory)).toEqual({ files: 0, faults: [] });
+});

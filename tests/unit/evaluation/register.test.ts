@@ -93,8 +93,8 @@ describe('the register of specimens', () => {
       data: { specimen: KIT, evaluation: EVALUATION },
     };
     const state = after(...both, registered(KIT, kit), used);
-    expect(evaluationsWith(state, HELMET)).toEqual([EVALUATION]);
-    expect(evaluationsWith(state, KIT)).toEqual([EVALUATION]);
+    expect(evaluationsWith(state, HELMET)).toMatchObject([{ evaluation: EVALUATION }]);
+    expect(evaluationsWith(state, KIT)).toMatchObject([{ evaluation: EVALUATION }]);
   });
 
   test('SP-7: what an evaluation keeps is short enough for a card and names every fastener', () => {

@@ -1,14 +1,20 @@
-import type { CommandAnswer, EvaluationCommand, MediaPlace } from '@unhindered/shared-types';
+import type { CommandAnswer } from '@unhindered/shared-types';
 import { localStore } from '../sync/local-store.ts';
 import { randomId } from '../sync/random-id.ts';
 import { unsent } from '../sync/unsent.ts';
-import { beginUpload, cancelUpload, Interrupted, sendRest } from '../sync/resumable-upload.ts';
+import {
+  beginUpload,
+  cancelUpload,
+  Interrupted,
+  sendRest,
+  type UploadHome,
+} from '../sync/resumable-upload.ts';
 
 /** A file that waits on this device until the server has it. */
-export interface Waiting {
+export interface Waiting<Place = unknown> {
   key: string;
   file: Blob;
-  place: MediaPlace;
+  place: Place;
   description: string;
   /** The server's id, once it was begun. */
   media: string | null;
@@ -19,34 +25,50 @@ export interface Waiting {
 }
 
 const RETRY_MS = 3000;
-type Send = (command: EvaluationCommand) => Promise<CommandAnswer>;
+/** Puts on record what was uploaded. */
+type Attach<Place> = (
+  media: string,
+  what: Pick<Waiting<Place>, 'place' | 'description'>,
+) => Promise<CommandAnswer>;
+
+/** Where the files of one list go, and the name under which this browser keeps them. */
+export interface UploadList {
+  home: UploadHome;
+  kept: string;
+}
 
 /**
- * The photos and clips of one evaluation that are on their way. They are kept in this browser until the server says that
+ * The photos and clips of one evaluation or specimen that are on their way. They are kept in this browser until the server says that
  * they are on record, so that a cut, a reload or a flat battery loses nothing.
  */
-export class Uploads {
-  list = $state.raw<readonly Waiting[]>([]);
+export class Uploads<Place> {
+  list = $state.raw<readonly Waiting<Place>[]>([]);
   /** False when this browser keeps no files: the page must stay open. */
   kept = $state(true);
   saved = $state(0);
-  readonly #evaluation: string;
-  readonly #send: Send;
+  readonly #home: UploadHome;
+  readonly #place: string;
+  readonly #attach: Attach<Place>;
   readonly #attached: (media: string) => boolean;
   #running = false;
   #over = false;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   /** `attached` tells what is on record already: its answer may have been lost on the way. */
-  constructor(evaluation: string, send: Send, attached: (media: string) => boolean) {
-    this.#evaluation = evaluation;
+  constructor(
+    { home, kept }: UploadList,
+    attach: Attach<Place>,
+    attached: (media: string) => boolean,
+  ) {
+    this.#home = home;
+    this.#place = `uploads:${kept}`;
     this.#attached = attached;
-    this.#send = send;
+    this.#attach = attach;
     addEventListener('online', this.#go);
     void this.#load();
   }
 
-  async add(file: Blob, place: MediaPlace, description: string): Promise<void> {
+  async add(file: Blob, place: Place, description: string): Promise<void> {
     const key = randomId('up_');
     const fresh = { media: null, sent: 0, state: 'sending', why: null } as const;
     this.list = [...this.list, { key, file, place, description, ...fresh }];
@@ -57,7 +79,7 @@ export class Uploads {
   async cancel({ key, media }: Waiting): Promise<void> {
     this.list = this.list.filter((w) => w.key !== key);
     await this.#keep();
-    if (media !== null) await cancelUpload(this.#evaluation, media);
+    if (media !== null) await cancelUpload(this.#home, media);
   }
 
   again({ key }: Waiting): void {
@@ -74,23 +96,19 @@ export class Uploads {
   readonly #go = (): void => void this.#run();
 
   async #load(): Promise<void> {
-    const found = await localStore.get<Waiting[]>(this.#place);
+    const found = await localStore.get<Waiting<Place>[]>(this.#place);
     this.list = [...(found ?? []), ...this.list];
     this.#go();
-  }
-
-  get #place(): string {
-    return `uploads:${this.#evaluation}`;
   }
 
   async #keep(): Promise<void> {
     unsent.mark(this.#place, this.list.length > 0);
     await localStore.set(this.#place, $state.snapshot(this.list));
-    const back = await localStore.get<Waiting[]>(this.#place);
+    const back = await localStore.get<Waiting<Place>[]>(this.#place);
     this.kept = back?.length === this.list.length;
   }
 
-  #change(key: string, by: Partial<Waiting>): void {
+  #change(key: string, by: Partial<Waiting<Place>>): void {
     this.list = this.list.map((w) => (w.key === key ? { ...w, ...by } : w));
   }
 
@@ -114,15 +132,14 @@ export class Uploads {
     }
   }
 
-  async #one({ key, file, media: known, place, description }: Waiting): Promise<void> {
+  async #one({ key, file, media: known, place, description }: Waiting<Place>): Promise<void> {
     if (known !== null && this.#attached(known)) {
       this.list = this.list.filter((w) => w.key !== key);
       await this.#keep();
       return;
     }
     this.#change(key, { state: 'sending' });
-    const begun =
-      known === null ? await beginUpload(this.#evaluation, file.size) : { media: known };
+    const begun = known === null ? await beginUpload(this.#home, file.size) : { media: known };
     if ('why' in begun) {
       this.#change(key, { state: 'refused', why: begun.why });
       return;
@@ -131,21 +148,22 @@ export class Uploads {
     this.#change(key, { media });
     await this.#keep();
     const told = (sent: number): void => this.#change(key, { sent });
-    const step = await sendRest(this.#evaluation, media, file, told);
+    const step = await sendRest(this.#home, media, file, told);
     if (!this.list.some((w) => w.key === key)) {
-      await cancelUpload(this.#evaluation, media);
+      await cancelUpload(this.#home, media);
       return;
     }
     if (step.state === 'gone') this.#change(key, { media: null, sent: 0 });
     else if (step.state === 'refused') this.#change(key, { state: 'refused', why: step.why });
-    else await this.#attach(key, { media, place, description });
+    else await this.#record(key, media, { place, description });
   }
 
-  async #attach(
+  async #record(
     key: string,
-    what: { media: string; place: MediaPlace; description: string },
+    media: string,
+    what: Pick<Waiting<Place>, 'place' | 'description'>,
   ): Promise<void> {
-    const answer = await this.#send({ type: 'attach-media', ...what, withoutFaces: true });
+    const answer = await this.#attach(media, what);
     if (answer.ok) {
       this.list = this.list.filter((w) => w.key !== key);
       this.saved += 1;

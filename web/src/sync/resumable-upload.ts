@@ -25,15 +25,18 @@ const whyOf = async (response: Response): Promise<string | null> => {
   return body?.error?.message ?? null;
 };
 
-const uploads = (evaluation: string): string => `/api/evaluations/${evaluation}/uploads`;
+/** Where files go: `evaluations/<id>`, or `panels/<id>` for photos of specimens. */
+export type UploadHome = `evaluations/${string}` | `panels/${string}`;
+
+const uploads = (home: UploadHome): string => `/api/${home}/uploads`;
 
 /** Begins an upload; its id, or why there is none. */
 export const beginUpload = async (
-  evaluation: string,
+  home: UploadHome,
   length: number,
 ): Promise<{ media: string } | { why: string | null }> => {
   const headers = { ...TUS, 'Upload-Length': String(length) };
-  const response = await call(uploads(evaluation), { method: 'POST', headers });
+  const response = await call(uploads(home), { method: 'POST', headers });
   const location = response.headers.get('Location');
   if (response.status !== 201 || location === null) return { why: await whyOf(response) };
   return { media: location.slice(location.lastIndexOf('/') + 1) };
@@ -41,12 +44,12 @@ export const beginUpload = async (
 
 /** Sends what the server has not got yet, piece by piece. Throws Interrupted. */
 export const sendRest = async (
-  evaluation: string,
+  home: UploadHome,
   media: string,
   file: Blob,
   told: (offset: number) => void,
 ): Promise<UploadStep> => {
-  const at = `${uploads(evaluation)}/${media}`;
+  const at = `${uploads(home)}/${media}`;
   const head = await call(at, { method: 'HEAD', headers: TUS });
   if (head.status !== 200) return { state: 'gone' };
   let offset = Number(head.headers.get('Upload-Offset'));
@@ -70,16 +73,14 @@ export const sendRest = async (
 };
 
 /** Forgets an upload on the server; silent when that cannot be done now, the server forgets it by itself. */
-export const cancelUpload = async (evaluation: string, media: string): Promise<void> => {
-  await call(`${uploads(evaluation)}/${media}`, { method: 'DELETE', headers: TUS }).catch(
-    () => null,
-  );
+export const cancelUpload = async (home: UploadHome, media: string): Promise<void> => {
+  await call(`${uploads(home)}/${media}`, { method: 'DELETE', headers: TUS }).catch(() => null);
 };
 
 /** Most bytes of a photo and of a clip; null without a network. */
 export const uploadLimits = async (
-  evaluation: string,
+  home: UploadHome,
 ): Promise<{ photo: number; clip: number } | null> => {
-  const response = await call(`/api/evaluations/${evaluation}/media-limits`, {}).catch(() => null);
+  const response = await call(`/api/${home}/media-limits`, {}).catch(() => null);
   return response?.ok ? ((await response.json()) as { photo: number; clip: number }) : null;
 };
