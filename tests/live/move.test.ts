@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import pg from 'pg';
@@ -6,6 +6,7 @@ import { describe, expect, onTestFinished, test } from 'vitest';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
 import { verifyBundle } from '../../server/src/verify/verify-bundle.ts';
 import { livePanel } from '../support/live-panel.ts';
+import { attachLive, showLive } from '../support/live-upload.ts';
 import { freshDatabase, noPostgres } from '../support/postgres.ts';
 import { runProgram, startProgram, type Program } from '../support/program.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
@@ -32,6 +33,8 @@ const filled = async () => {
   const p = await livePanel(first.url, first.signInLink ?? '');
   const ada = await p.join('reviewer', 'Ada (invented)');
   const ben = await p.join('reviewer', 'Ben (invented)');
+  await attachLive(p, 1);
+  await showLive(p, 2);
   await p.moderator.onEvaluation({ type: 'start-round' });
   await ada.client.until('the round', (v) => v.me?.sheets.length === 1);
   const sheet = await ada.client.openSheet(1);
@@ -56,6 +59,9 @@ describe.skipIf(noPostgres)('a store’s file into a database', () => {
     const moved = await move(directory, address);
     expect(moved).toMatchObject({ code: 0, err: '' });
     expect(moved.out).toMatch(/Moved \d+ events, \d+ edits and \d+ names; every log holds/u);
+    expect(moved.out).toMatch(
+      /Photos and clips stay files in .*media: 2 of 2 on record are there/u,
+    );
     expect(existsSync(join(directory, 'unhindered.sqlite'))).toBe(false);
     expect(readdirSync(directory).filter((f) => f.includes('.sqlite.moved-'))).toHaveLength(1);
     const second = await started(directory, { STORE: address }, port);
@@ -90,7 +96,14 @@ describe.skipIf(noPostgres)('a store’s file into a database', () => {
     const used = await database();
     const client = new pg.Client({ connectionString: used });
     const other = await filled();
-    expect((await move(other.directory, used)).code).toBe(0);
+    const media = join(other.directory, 'media');
+    const log = readdirSync(media).find((name) => name.startsWith('rg_')) ?? '';
+    const [photo = ''] = readdirSync(join(media, log));
+    rmSync(join(media, log, photo));
+    const without = await move(other.directory, used);
+    expect(without.code).toBe(0);
+    expect(without.out).toContain('1 of 2 on record are there');
+    expect(without.out).toContain(`${join(media, log, photo)} is missing.`);
     const again = await move(directory, used);
     expect(again.code).toBe(1);
     expect(again.err).toContain('Give an empty one');

@@ -15,6 +15,8 @@ import type { Appended, MediaFiles, MediaLimits, Upload } from '../ports/media-f
 
 /** An upload that nobody went on with for that long is given up. */
 const PATIENCE_MS = 3 * 24 * 3_600_000;
+/** No backup takes that long. */
+const HELD_MS = 24 * 3_600_000;
 /** Written and hashed at a time, so that others get their turn. */
 const PIECE = 1 << 20;
 
@@ -199,8 +201,14 @@ class DiskMedia implements MediaFiles {
     }
   }
 
-  /** Gives up uploads that nobody went on with. `now` in milliseconds. */
+  /** Gives up uploads that nobody went on with, and what a killed backup still held. `now` in milliseconds. */
   async tidy(now: number): Promise<void> {
+    for (const name of (await orMissing(readdir(this.#directory))) ?? []) {
+      const held = name.startsWith('held-') && (await orMissing(stat(join(this.#directory, name))));
+      if (held && now - held.mtimeMs > HELD_MS) {
+        await rm(join(this.#directory, name), { recursive: true, force: true });
+      }
+    }
     for (const name of (await orMissing(readdir(this.#incoming))) ?? []) {
       const file = join(this.#incoming, name);
       const found = await orMissing(stat(file));

@@ -13,8 +13,8 @@ const USAGE = `Usage: unhindered <command>
   protocol check FILE       list every fault of a protocol file
   protocol diff A B         say in words what changed between two protocol files
   protocol schema           print the JSON Schema of protocol files
-  backup FILE               have the running server write a copy of its store [--data-dir]
-  restore FILE              check a backup and put it in the store's place [--data-dir]
+  backup FILE               have the running server write a copy of its store, photos and clips beside it [--data-dir]
+  restore FILE              check a backup and put it in the store's place [--data-dir --without-missing]
 
   rotate-key                a new signing key, vouched for by the old one; while no server runs [--data-dir]
   move --store ADDRESS      copy the store's file into an empty PostgreSQL database and check it [--data-dir]

@@ -1,5 +1,5 @@
 import { existsSync, renameSync } from 'node:fs';
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
 import { agreeOnKeys, keysAreKnown } from '../adapters/postgres-keys.ts';
 import { openPostgres } from '../adapters/postgres-open.ts';
 import { PostgresStore } from '../adapters/postgres-store.ts';
@@ -8,7 +8,9 @@ import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { keysOf } from '../audit/key-chain.ts';
 import { checkStore } from '../flows/check-store.ts';
 import type { Store } from '../ports/store.ts';
+import { recordedIn } from './backup.ts';
 import { storeAddress } from './config.ts';
+import { lostLines, lostOf } from './media-copies.ts';
 import { FIRST_WORKSPACE, openFile, storeFile, type OpenFile } from './open-store.ts';
 import { readFlags, UsageError } from './read-flags.ts';
 
@@ -52,6 +54,24 @@ const moveAll = async (file: OpenFile, pool: Pool, directory: string): Promise<s
 };
 
 /**
+ * ME-22: photos and clips are not moved: they stay files. Says where, and names each that the record has and the folder
+ * has not: now is the time to look for it.
+ */
+const mediaWords = async (directory: string, place: string): Promise<string> => {
+  const media = join(directory, 'media');
+  const files = await recordedIn(directory, place);
+  if (files.length === 0) {
+    return `Photos and clips will stay files in ${media}: every server needs that same folder.\n`;
+  }
+  const lost = await lostOf(files, [media]);
+  const whole = String(files.length - lost.length);
+  return (
+    `Photos and clips stay files in ${media}: ${whole} of ${String(files.length)} on record are there and whole. ` +
+    `Every server needs that same folder, and your backup too.\n${lostLines(media, lost)}`
+  );
+};
+
+/**
  * `move --store postgres://…`: copies the store's file, while no server runs on it, into an empty database, and checks
  * there what a start checks. OP-3: then the file is put aside under another name, so that no server goes on from it and
  * the record cannot fork.
@@ -71,11 +91,12 @@ export const move = async (argv: readonly string[]): Promise<number> => {
     const what = await moveAll(file, pool, directory);
     file.close();
     file = undefined;
+    const media = await mediaWords(directory, place);
     const aside = `${place}.moved-${new Date().toISOString().replaceAll(/[:.]/gu, '-')}`;
     renameSync(place, aside);
     process.stdout.write(
       `Moved ${what}; every log holds. The file is kept as ${aside}.\n` +
-        `From now on start with STORE, and keep ${directory}/keys: every further server needs a copy of it.\n`,
+        `From now on start with STORE, and keep ${directory}/keys: every further server needs a copy of it.\n${media}`,
     );
     return 0;
   } catch (error) {

@@ -10,7 +10,9 @@ import { Logs } from '../flows/logs.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { record, systemLogOf } from '../flows/system-log.ts';
 import type { Store } from '../ports/store.ts';
-import { fileAndDirectory } from './backup.ts';
+import { fileAndDirectory, recordedIn } from './backup.ts';
+import { copyRecorded, lostLines, lostOf, mediaBeside } from './media-copies.ts';
+import type { RecordedFile } from './media-on-record.ts';
 import { openFile, storeFile, type OpenFile } from './open-store.ts';
 
 type Sizes = Map<string, number>;
@@ -88,12 +90,59 @@ const remove = (file: string): void => {
 const words = (error: unknown): string | undefined =>
   error instanceof StoreUnavailable ? error.message : undefined;
 
+/** Goes on although photos or clips of the record are lost; their record stays. */
+const WITHOUT = 'without-missing';
+
+const mediaOf = (directory: string): string => join(directory, 'media');
+
+/**
+ * ME-22: the photos and clips that the backup names, each held against its hash: in the folder beside it, or whole in
+ * place already. Undefined, after words, when some are lost and nobody said to go on without them.
+ */
+const filesToRestore = async (
+  { file, directory, set }: ReturnType<typeof fileAndDirectory>,
+  trial: string,
+): Promise<RecordedFile[] | undefined> => {
+  const files = await recordedIn(directory, trial);
+  const beside = mediaBeside(file);
+  const lost = await lostOf(files, [beside, mediaOf(directory)]);
+  if (lost.length === 0) return files;
+  process.stderr.write(
+    `Photos and clips of the record are not in the backup as they were:\n${lostLines(beside, lost)}`,
+  );
+  if (set.includes(WITHOUT)) {
+    const gone = new Set(lost.map((l) => `${l.log}/${l.sha256}`));
+    return files.filter((f) => !gone.has(`${f.log}/${f.sha256}`));
+  }
+  process.stderr.write(
+    `Nothing was changed. Put them there, or restore the rest with --${WITHOUT}.\n`,
+  );
+  return undefined;
+};
+
+/** Puts the checked copy in the place of the store, and says what that changes. */
+const replace = (place: string, trial: string, before: Sizes, found: Sizes): void => {
+  const kept = `${place}.before-${new Date().toISOString().replaceAll(/[:.]/gu, '-')}`;
+  if (existsSync(place)) renameSync(place, kept);
+  renameSync(trial, place);
+  process.stdout.write(
+    `Restored ${String(found.size)} logs with ${String(total(found))} events.\n`,
+  );
+  const lost = [...before].filter(([log, size]) => size > (found.get(log) ?? 0));
+  if (before.size > 0) process.stdout.write(`The store before it is kept as ${kept}.\n`);
+  for (const [log, size] of lost) {
+    const now = String(found.get(log) ?? 0);
+    process.stdout.write(`Goes back: ${log} had ${String(size)} events and has ${now}.\n`);
+  }
+};
+
 /**
  * `restore FILE`: puts a backup in the place of the store after it has been checked event by event against its
- * signatures. The store it takes the place of is kept beside it.
+ * signatures, and its photos and clips against their hashes. The store it takes the place of is kept beside it.
  */
 export const restore = async (argv: readonly string[]): Promise<number> => {
-  const { file, directory } = fileAndDirectory('restore', argv);
+  const asked = fileAndDirectory('restore', argv, [WITHOUT]);
+  const { file, directory } = asked;
   if (!existsSync(file)) {
     process.stderr.write(`${file} cannot be read.\n`);
     return 2;
@@ -109,19 +158,16 @@ export const restore = async (argv: readonly string[]): Promise<number> => {
       process.stderr.write(`The backup does not hold (${found}). Nothing was changed.\n`);
       return 1;
     }
+    const files = await filesToRestore(asked, trial);
+    if (!files) return 1;
     const before = await sizesInPlace(directory, place);
+    await copyRecorded(files, [mediaBeside(file)], mediaOf(directory));
     await tellRestore(directory, trial, before, found);
-    const kept = `${place}.before-${new Date().toISOString().replaceAll(/[:.]/gu, '-')}`;
-    if (existsSync(place)) renameSync(place, kept);
-    renameSync(trial, place);
-    process.stdout.write(
-      `Restored ${String(found.size)} logs with ${String(total(found))} events.\n`,
-    );
-    const lost = [...before].filter(([log, size]) => size > (found.get(log) ?? 0));
-    if (before.size > 0) process.stdout.write(`The store before it is kept as ${kept}.\n`);
-    for (const [log, size] of lost) {
-      const now = String(found.get(log) ?? 0);
-      process.stdout.write(`Goes back: ${log} had ${String(size)} events and has ${now}.\n`);
+    replace(place, trial, before, found);
+    if (files.length > 0) {
+      process.stdout.write(
+        `${String(files.length)} photos and clips are in place, each checked.\n`,
+      );
     }
     return 0;
   } catch (error) {

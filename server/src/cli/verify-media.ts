@@ -1,40 +1,13 @@
-import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { pipeline } from 'node:stream/promises';
-import type { Bundle, EvaluationEvent } from '@unhindered/shared-types';
+import type { Bundle } from '@unhindered/shared-types';
+import { fileHash, standingFiles } from './media-on-record.ts';
 
 /** A photo or clip whose file is missing or is not what the record says. */
 export interface MediaFault {
   file: string;
   what: 'is missing' | 'is not the file of the record';
 }
-
-const hashOf = async (file: string): Promise<string | undefined> => {
-  const hash = createHash('sha256');
-  try {
-    await pipeline(createReadStream(file), hash);
-    return hash.digest('hex');
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-    throw error;
-  }
-};
-
-/** The files that should stand: those of the evaluation in its own directory, photos of its specimen in the register's. */
-const standingFiles = (events: readonly string[]): { own: string[]; register: string[] } => {
-  const own = new Map<string, string>();
-  const register = new Map<string, string>();
-  for (const text of events) {
-    const { type, data } = JSON.parse(text) as EvaluationEvent;
-    if (type === 'media-attached') own.set(data.media, data.sha256);
-    if (type === 'media-removed') own.delete(data.media);
-    if (type === 'specimen-photo-added') register.set(data.photo, data.sha256);
-    if (type === 'specimen-photo-removed') register.delete(data.photo);
-  }
-  return { own: [...own.values()], register: [...register.values()] };
-};
 
 /** Directories of registers among the kept files: a bundle does not name the one of its specimen. */
 const registersIn = async (directory: string): Promise<string[]> => {
@@ -44,7 +17,7 @@ const registersIn = async (directory: string): Promise<string[]> => {
 
 /** Why a file does not hold; undefined when it does. */
 const faultOf = async (file: string, sha256: string): Promise<MediaFault | undefined> => {
-  const hash = await hashOf(file);
+  const hash = await fileHash(file);
   if (hash === sha256) return undefined;
   return { file, what: hash === undefined ? 'is missing' : 'is not the file of the record' };
 };
@@ -76,7 +49,7 @@ export const checkMedia = async (
   { log, events }: Pick<Bundle, 'log' | 'events'>,
   directory: string,
 ): Promise<{ files: number; faults: MediaFault[] }> => {
-  const { own, register } = standingFiles(events);
+  const { media: own, photos: register } = standingFiles(events);
   const registers = await registersIn(directory);
   const faults: MediaFault[] = [];
   for (const sha256 of own) {
