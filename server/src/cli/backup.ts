@@ -31,7 +31,8 @@ export const fileAndDirectory = (
   const [file, ...rest] = parsed.positionals;
   if (file === undefined || rest.length > 0) throw new UsageError(`${command} takes one file.`);
   const values: Record<string, unknown> = parsed.values;
-  const directory = String(values['data-dir'] ?? process.env['DATA_DIR'] ?? './data');
+  const given = values['data-dir'];
+  const directory = typeof given === 'string' ? given : (process.env['DATA_DIR'] ?? './data');
   const set = flags.filter((f) => values[f] === true);
   return { file: resolve(file), directory: resolve(directory), set };
 };
