@@ -1,5 +1,4 @@
-import { roundHalfUp, type FigureText, type Shown } from '@unhindered/shared-types';
-import { reasonText } from '../words/en/reasons.ts';
+import { roundHalfUp } from '@unhindered/shared-types';
 import { locale } from './locale.ts';
 
 const mark = new Intl.NumberFormat(locale).formatToParts(1.5)[1]?.value ?? '.';
@@ -29,15 +28,3 @@ export const signed = (value: number): string => {
 
 /** A share as a whole percentage. */
 export const percent = (value: number): string => `${rounded(value * 100, 0)} %`;
-
-/** A shown value by `print`, or the reason why there is none. */
-export const orWhy = (shown: Shown, print: (value: number) => string): string =>
-  'value' in shown ? print(shown.value) : reasonText(shown.why);
-
-/** A figure of the record with `decimals`, or the reason why there is none. */
-export const figureWords = (figure: FigureText, decimals: number): string =>
-  'value' in figure ? rounded(Number(figure.value), decimals) : reasonText(figure.undefinedBecause);
-
-/** The number in a figure, where there is one. */
-export const figureNumber = (figure: FigureText): number | undefined =>
-  'value' in figure ? Number(figure.value) : undefined;

@@ -1,6 +1,7 @@
 import type { protocolWords as english } from '../en/protocols.ts';
 import type { SameWords } from '../same-words.ts';
 import { plural } from './plural.ts';
+import { choiceWords } from './protocol-choices.ts';
 
 type English = SameWords<typeof english>;
 
@@ -254,26 +255,6 @@ const fieldWords: English['fields'] = {
   content: 'Skalenpunkt für „einverstanden“',
   notContent: 'Skalenpunkt für „nicht einverstanden“',
   evidenceWorst: 'Jeder Versuch geschafft, Urteil höchstens so weit vom schlechtesten Punkt',
-};
-
-const choiceWords: English['choices'] = {
-  lower: 'niedriger ist besser',
-  higher: 'höher ist besser',
-  target: 'ein Zielwert ist am besten',
-  none: 'keines von beiden',
-  relative: 'gegenüber derselben Person ohne die Ausrüstung',
-  absolute: 'Bereiche von Zeit oder Anzahl',
-  yes: 'ja',
-  partly: 'teilweise',
-  no: 'nein',
-  D1: 'D1: Einzelstimmen und geteilte Gremien',
-  strict: 'streng: Spannweite aller Urteile',
-  lenient: 'milde: Abstand vom Median aller',
-  usual: 'markiert wie üblich: halbe Breite der Skala, und 0',
-  own: 'markiert mit eigenen Konstanten',
-  off: 'nicht markiert',
-  apart: 'gesondert von jeder Zahl gezählt',
-  weighs: 'gehen mit einem Gewicht in den Gesamtwert ein',
 };
 
 /** Words of the protocols' screens. */

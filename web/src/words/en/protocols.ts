@@ -1,5 +1,6 @@
 import type { Effect } from '@unhindered/shared-types';
 import { plural } from './plural.ts';
+import { choiceWords } from './protocol-choices.ts';
 
 const counts = (sections: number, tasks: number): string =>
   `${plural(tasks, 'task', 'tasks')} in ${plural(sections, 'section', 'sections')}`;
@@ -250,26 +251,6 @@ const fieldWords: Record<string, string> = {
   content: 'Point of the scale for “content”',
   notContent: 'Point of the scale for “not content”',
   evidenceWorst: 'Every trial done, rating this near to the worst point',
-};
-
-const choiceWords: Record<string, string> = {
-  lower: 'lower is better',
-  higher: 'higher is better',
-  target: 'a target is best',
-  none: 'neither',
-  relative: 'against the same athlete without the equipment',
-  absolute: 'bands of time or count',
-  yes: 'yes',
-  partly: 'partly',
-  no: 'no',
-  D1: 'D1: lone voices and split panels',
-  strict: 'strict: range of all ratings',
-  lenient: 'lenient: distance from the median of all',
-  usual: 'flagged as usual: half the width of the scale, and 0',
-  own: 'flagged with constants of its own',
-  off: 'not flagged',
-  apart: 'counted apart from every figure',
-  weighs: 'enter the composite with a weight',
 };
 
 /** Words of the protocols' screens. */

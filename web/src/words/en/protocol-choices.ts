@@ -1,0 +1,20 @@
+/** What the fields of a protocol can be set to. */
+export const choiceWords: Record<string, string> = {
+  lower: 'lower is better',
+  higher: 'higher is better',
+  target: 'a target is best',
+  none: 'neither',
+  relative: 'against the same athlete without the equipment',
+  absolute: 'bands of time or count',
+  yes: 'yes',
+  partly: 'partly',
+  no: 'no',
+  D1: 'D1: lone voices and split panels',
+  strict: 'strict: range of all ratings',
+  lenient: 'lenient: distance from the median of all',
+  usual: 'flagged as usual: half the width of the scale, and 0',
+  own: 'flagged with constants of its own',
+  off: 'not flagged',
+  apart: 'counted apart from every figure',
+  weighs: 'enter the composite with a weight',
+};
