@@ -53,6 +53,8 @@ export interface LookAnswer {
   name: string | null;
   /** A moderator has to let the person in after the code was used. */
   waits: boolean;
+  /** Server time since when everyone of the panel has stopped; null while the day goes on. */
+  stoppedAt: string | null;
 }
 
 /** POST /api/invitations/use: takes the seat on this device; sets the session cookie. */
@@ -83,6 +85,8 @@ export interface MeAnswer {
     panelTitle: string;
     role: Role;
     letter: string | null;
+    /** Server time since when everyone of the panel has stopped; null while the day goes on. */
+    stoppedAt: string | null;
   } | null;
   software: string;
   /** The workspace is a demonstration: everything in it is invented. */

@@ -52,6 +52,23 @@ describe.skipIf(noBrowser())('the door of a panel', () => {
     expect(noor.faults).toEqual([]);
   });
 
+  test('SD-10: everyone stop reaches who waits, and leaves when the day goes on', async () => {
+    const kim = await comer('Kim (invented)');
+    await moderator.page.getByRole('button', { name: 'Everyone stop' }).click();
+    await moderator.page.getByRole('button', { name: 'Stop everyone now' }).click();
+    const notice = kim.page.getByTestId('door-stop');
+    await notice.getByText('Whoever holds the head keeps holding it').waitFor();
+    await picture(kim.page, 'door-stopped');
+    expect(await axeViolations(kim.page)).toEqual([]);
+    await moderator.page.getByLabel('What was done about it').fill('Looked after.');
+    await moderator.page.getByRole('button', { name: 'Let the day go on' }).click();
+    await notice.waitFor({ state: 'detached' });
+    const door = moderator.page.getByTestId('arrivals');
+    await door.getByRole('button', { name: 'Let in' }).click();
+    await door.waitFor({ state: 'detached' });
+    expect(kim.faults).toEqual([]);
+  });
+
   test('who is turned away is told so, and can type another code', async () => {
     const eve = await comer('Eve (invented)');
     await moderator.page.getByTestId('arrivals').getByRole('button', { name: 'Turn away' }).click();

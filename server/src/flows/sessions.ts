@@ -1,4 +1,5 @@
 import type { MeAnswer } from '@unhindered/shared-types';
+import { standingStop } from '../evaluation/safety-state.ts';
 import type { Session } from '../ports/store.ts';
 import { nowText, whyReadOnly, type App, type Identity } from './app.ts';
 import { secretHash } from './secrets.ts';
@@ -100,7 +101,10 @@ export const seatsOf = async (app: App, session: Session): Promise<MeAnswer['sea
   return found.toSorted((a, b) => b.createdAt.localeCompare(a.createdAt)).map((f) => f.seat);
 };
 
-/** What a session that was not let in may know: what it asked for, and whether it still waits. */
+/**
+ * What a session that was not let in may know: what it asked for, whether it still waits, and, since it may stand in
+ * the room, that everyone has stopped (SD-10); who stopped them and why is for the panel.
+ */
 export const arrivalOf = async (app: App, session: Session): Promise<MeAnswer['arrival']> => {
   const { arrival: state, panel: id, seat: seatId } = session;
   if (state === 'admitted' || id === null) return null;
@@ -108,7 +112,9 @@ export const arrivalOf = async (app: App, session: Session): Promise<MeAnswer['a
   const seat = panel?.state.seats.get(seatId ?? '');
   if (!panel || !seat) return null;
   const { role, letter } = seat;
-  return { state, panel: id, panelTitle: panel.state.title, role, letter };
+  const { title: panelTitle, safety } = panel.state;
+  const stoppedAt = standingStop(safety)?.at ?? null;
+  return { state, panel: id, panelTitle, role, letter, stoppedAt };
 };
 
 /** Ends one session: its sockets are closed, the next use is refused. */

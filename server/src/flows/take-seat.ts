@@ -6,6 +6,7 @@ import {
   type PanelEvent,
 } from '@unhindered/shared-types';
 import type { PanelSeatState } from '../evaluation/panel-state.ts';
+import { standingStop } from '../evaluation/safety-state.ts';
 import type { Batch, Invitation, Person, Session } from '../ports/store.ts';
 import { nameOf, type App, type LivePanel } from './app.ts';
 import { makeChange, type Change } from './change.ts';
@@ -51,6 +52,7 @@ export const lookInvitation = async (
     label: seat.label,
     name: seat.state === 'taken' ? nameOf(app, seat.seat) : null,
     waits: mustWait(key, invitation),
+    stoppedAt: standingStop(panel.state.safety)?.at ?? null,
   });
 };
 

@@ -79,6 +79,7 @@ test('looking at an invitation changes nothing; unknown, used and revoked ones a
       label: '',
       name: null,
       waits: false,
+      stoppedAt: null,
     },
   });
   expect(await store.logs()).toEqual(sizes);

@@ -71,9 +71,26 @@ test('AC-16: a session that waits has no seat anywhere, and knows what it asked 
     panelTitle: 'Panel',
     role: 'reviewer',
     letter: 'B',
+    stoppedAt: null,
   });
   expect((await a.p.live()).state.seats.has(a.seat)).toBe(false);
   expect(await typesOf(a.store, a.p.evaluation)).not.toContain('seat-asked');
+});
+
+test('SD-10: a device at the door hears that everyone has stopped, without who and why, and that the day goes on', async () => {
+  const a = await withArrival();
+  const told = async (): Promise<unknown> => (await arrivalOf(a.app, await a.session()))?.stoppedAt;
+  expect(await told()).toBeNull();
+  accepted(await a.p.onPanel(a.p.moderator, { type: 'stop-everyone', reason: 'A buckle tore.' }));
+  const since = await told();
+  expect(since).toMatch(/^\d{4}-\d\d-\d\dT/u);
+  expect(JSON.stringify(await arrivalOf(a.app, await a.session()))).not.toContain('buckle');
+  const { secret } = await codeFor(a.p, 'observer');
+  expect(await lookInvitation(a.app, { secret })).toMatchObject({ value: { stoppedAt: since } });
+  accepted(
+    await a.p.onPanel(a.p.moderator, { type: 'resume-everyone', measures: 'Buckle changed.' }),
+  );
+  expect(await told()).toBeNull();
 });
 
 test('AC-15: admitting seats the person in the panel and in its evaluations', async () => {

@@ -49,6 +49,8 @@ export const shellWords: SameWords<typeof english> = {
     seat: (role, letter) => (letter === null ? role : `${role}, Platz ${letter}`),
     taken: (name) => `Dieser Platz gehört ${name}. Sie fügen ihm ein weiteres Gerät hinzu.`,
     name: 'Ihr Name, wie das Gremium Sie kennt',
+    stopped:
+      'In diesem Gremium stehen alle still. Wenn Sie im Raum sind: Halten Sie sicher an, und halten Sie weiter, was Sie halten.',
     waits: 'Danach lässt die Moderation Sie ein.',
     take: 'Diesen Platz einnehmen',
     add: 'Dieses Gerät hinzufügen',

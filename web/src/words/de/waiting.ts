@@ -14,5 +14,11 @@ export const waitingWords: SameWords<typeof english> = {
   overTitle: 'Das Warten ist vorbei',
   over: 'Dieses Gerät wartet nicht mehr. Bitten Sie die Moderation um einen neuen Code.',
   again: 'Anderen Code eingeben',
+  stopped: {
+    title: 'Alle halten an',
+    since: (time) => `In diesem Gremium stehen seit ${time} alle still.`,
+    hold: 'Wenn Sie im Raum sind: Halten Sie sicher an. Wer den Kopf hält, hält ihn weiter, bis jemand übernimmt.',
+    hurt: 'Wenn jemand verletzt ist: Lassen Sie dieses Werkzeug liegen. Folgen Sie Ihrem Notfallplan, den örtlichen Vorgaben und der ärztlichen Leitung.',
+  },
   offline: 'Im Moment keine Verbindung zum Server. Diese Seite fragt weiter.',
 };

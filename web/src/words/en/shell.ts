@@ -49,6 +49,8 @@ export const shellWords = {
       letter === null ? role : `${role}, seat ${letter}`,
     taken: (name: string) => `This seat belongs to ${name}. This adds one more device to it.`,
     name: 'Your name, as the panel knows you',
+    stopped:
+      'Everyone of this panel has stopped. If you are in the room: stop safely, and keep holding what you hold.',
     waits: 'The moderator then lets you in.',
     take: 'Take this seat',
     add: 'Add this device',

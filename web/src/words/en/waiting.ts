@@ -10,5 +10,11 @@ export const waitingWords = {
   overTitle: 'The wait is over',
   over: 'This device waits no longer. Ask the moderator for a new code.',
   again: 'Type another code',
+  stopped: {
+    title: 'Everyone stop',
+    since: (time: string) => `Everyone of this panel has stopped since ${time}.`,
+    hold: 'If you are in the room: stop safely. Whoever holds the head keeps holding it until somebody takes over.',
+    hurt: 'If somebody is hurt: leave this tool. Follow your emergency plan, the local protocol and medical direction.',
+  },
   offline: 'No link to the server at the moment. This page goes on asking.',
 };
