@@ -38,6 +38,7 @@ export const REASONS = {
   'no-limit-for-measure': 'no rule here states a limit for this measure',
   'no-rated-task': 'no rated task',
   'no-rated-weight': 'no rated task carries weight',
+  'no-statement': 'no counted reviewer has said',
   'no-rating': 'no rating',
   'no-reference-trial': 'no trial without the equipment to compare with',
   'no-replicate-varied': 'no replicate varied',

@@ -40,6 +40,7 @@ const SENTENCES: Record<ReasonCode, string> = {
   'no-limit-for-measure': 'hier nennt keine Regel eine Grenze für diese Messgröße',
   'no-rated-task': 'keine beurteilte Aufgabe',
   'no-rated-weight': 'keine beurteilte Aufgabe hat Gewicht',
+  'no-statement': 'keine gezählte Person hat sich geäußert',
   'no-rating': 'kein Urteil',
   'no-reference-trial': 'kein Versuch ohne die Ausrüstung zum Vergleichen',
   'no-replicate-varied': 'keine Wiederholung zeigte Unterschiede',
