@@ -132,6 +132,9 @@ describe.skipIf(noBrowser())(
       await german.getByText('Alle Aufgaben: 3 von 30 beantwortet').waitFor();
       await german.locator('input[type=radio]:enabled').first().waitFor();
       await german.getByTestId('save-line').waitFor();
+      // What a first rating does not need comes after it.
+      await german.getByText('Noch keine Bemerkungen.').waitFor();
+      await german.getByText(/^Wie Sie die Arbeit sehen/u).waitFor();
       await expect(await readAloud(german)).toMatchFileSnapshot(stored('sheet-sealed.de'));
       await picture(german, 'de-03-sheet', true);
       await german.context().close();
@@ -157,6 +160,11 @@ describe.skipIf(noBrowser())(
       const german = await inGerman(moderator);
       await german.getByTestId('insight').waitFor();
       await german.getByTestId('opened-task').first().waitFor();
+      // The German reasons come after the screen.
+      await german
+        .getByText(/keine Aufgabe mit zwei Urteilen/u)
+        .first()
+        .waitFor();
       await expect(await readAloud(german)).toMatchFileSnapshot(stored('desk-opened.de'));
       await picture(german, 'de-04-desk', true);
       await german.context().close();
