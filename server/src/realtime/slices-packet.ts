@@ -16,8 +16,9 @@ const EVENT = '2';
 
 /** RT-13: the text of a `slices` event, to the letter, which the library's own encoder would write anew for each device. */
 export const slicesPacket = (of: string, slices: Readonly<Record<string, unknown>>): string => {
-  const parts = Object.entries(slices).map(
-    ([key, slice]) => `${JSON.stringify(key)}:${jsonOf(slice)}`,
+  const parts = Object.entries(slices).flatMap(([key, slice]) =>
+    // As in JSON, what is undefined is left out.
+    slice === undefined ? [] : [`${JSON.stringify(key)}:${jsonOf(slice)}`],
   );
   return `${EVENT}["slices",{"of":${JSON.stringify(of)},"slices":{${parts.join(',')}}}]`;
 };
