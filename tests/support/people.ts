@@ -22,7 +22,7 @@ export const person = async (
 ): Promise<Seat> => {
   const context = await browser.newContext({ viewport, locale: 'en-GB' });
   const page = await context.newPage();
-  page.setDefaultTimeout(20_000);
+  page.setDefaultTimeout(40_000);
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (message) => {
