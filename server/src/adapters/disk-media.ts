@@ -11,7 +11,13 @@ import {
   type FileHandle,
 } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Appended, MediaFiles, MediaLimits, Upload } from '../ports/media-files.ts';
+import {
+  holdsFiles,
+  type Appended,
+  type MediaFiles,
+  type MediaLimits,
+  type Upload,
+} from '../ports/media-files.ts';
 
 /** An upload that nobody went on with for that long is given up. */
 const PATIENCE_MS = 3 * 24 * 3_600_000;
@@ -183,7 +189,7 @@ class DiskMedia implements MediaFiles {
   async kept(): Promise<{ log: string; sha256: string }[]> {
     const all: { log: string; sha256: string }[] = [];
     for (const log of (await orMissing(readdir(this.#directory))) ?? []) {
-      if (!/^(?:ev|rg)_/u.test(log)) continue;
+      if (!holdsFiles(log)) continue;
       const names = await readdir(join(this.#directory, log));
       all.push(...names.map((sha256) => ({ log, sha256 })));
     }

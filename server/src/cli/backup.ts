@@ -13,7 +13,7 @@ import {
 } from './media-copies.ts';
 import { filesOnRecord, type RecordedFile } from './media-on-record.ts';
 import { openFile } from './open-store.ts';
-import { readFlags, UsageError } from './read-flags.ts';
+import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
 
 /** One file and the data directory of `backup` and `restore`, and the flags that were set. Throws a UsageError. */
 export const fileAndDirectory = (
@@ -32,7 +32,7 @@ export const fileAndDirectory = (
   if (file === undefined || rest.length > 0) throw new UsageError(`${command} takes one file.`);
   const values: Record<string, unknown> = parsed.values;
   const given = values['data-dir'];
-  const directory = typeof given === 'string' ? given : (process.env['DATA_DIR'] ?? './data');
+  const directory = dataDirectory(typeof given === 'string' ? given : undefined);
   const set = flags.filter((f) => values[f] === true);
   return { file: resolve(file), directory: resolve(directory), set };
 };

@@ -1,6 +1,6 @@
 import { isIP } from 'node:net';
 import * as v from 'valibot';
-import { readFlags, UsageError } from './read-flags.ts';
+import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
 
 /** How the server is to run: flags win over the environment, which wins over the defaults. */
 export interface Config {
@@ -132,7 +132,7 @@ export const readConfig = (
     metrics: metricsOf(values.metrics ?? environment['METRICS']),
     drain: drainOf(values.drain ?? environment['DRAIN']),
     port: parsed.output,
-    dataDirectory: values['data-dir'] ?? environment['DATA_DIR'] ?? './data',
+    dataDirectory: dataDirectory(values['data-dir'], environment),
     names: values.name ?? [],
     tls: cert !== undefined && key !== undefined ? { cert, key } : null,
     newSignInLink: values['new-sign-in-link'] ?? false,

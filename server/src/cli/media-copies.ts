@@ -1,11 +1,12 @@
 import { constants, existsSync } from 'node:fs';
 import { copyFile, link, mkdir, open, readdir, rename, rm } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { fileHash, type RecordedFile } from './media-on-record.ts';
+import { holdsFiles } from '../ports/media-files.ts';
+import { fileFault, type FileFault, type RecordedFile } from './media-on-record.ts';
 
 /** A photo or clip that is on record and cannot be given back. */
 export interface LostFile extends RecordedFile {
-  what: 'is missing' | 'is not the file of the record';
+  what: FileFault;
 }
 
 /** One line for each, for people. */
@@ -28,14 +29,8 @@ const placeOf = (directory: string, { log, sha256 }: RecordedFile): string =>
   join(directory, log, sha256);
 
 /** What is wrong with a file of the record in a directory; undefined when it lies there whole. */
-const lostIn = async (
-  directory: string,
-  file: RecordedFile,
-): Promise<LostFile['what'] | undefined> => {
-  const hash = await fileHash(placeOf(directory, file));
-  if (hash === file.sha256) return undefined;
-  return hash === undefined ? 'is missing' : 'is not the file of the record';
-};
+const lostIn = (directory: string, file: RecordedFile): Promise<FileFault | undefined> =>
+  fileFault(placeOf(directory, file), file.sha256);
 
 /** Copies one file under its final name in one step, durable with its directory. */
 const copyInto = async (from: string, to: string): Promise<void> => {
@@ -51,8 +46,8 @@ const copyFrom = async (
   sources: readonly string[],
   file: RecordedFile,
   to: string,
-): Promise<LostFile['what'] | undefined> => {
-  let worst: LostFile['what'] = 'is missing';
+): Promise<FileFault | undefined> => {
+  let worst: FileFault = 'is missing';
   for (const source of sources) {
     const fault = await lostIn(source, file);
     if (fault === undefined) {
@@ -89,7 +84,7 @@ export const lostOf = async (
 ): Promise<LostFile[]> => {
   const lost: LostFile[] = [];
   for (const file of files) {
-    const faults: (LostFile['what'] | undefined)[] = [];
+    const faults: (FileFault | undefined)[] = [];
     for (const directory of directories) faults.push(await lostIn(directory, file));
     const [what] = faults;
     if (what !== undefined && !faults.includes(undefined)) lost.push({ ...file, what });
@@ -115,7 +110,7 @@ const linkOrCopy = async (from: string, to: string): Promise<void> => {
 export const holdKept = async (media: string, hold: string): Promise<void> => {
   if (!existsSync(media)) return;
   for (const log of await readdir(media)) {
-    if (!/^(?:ev|rg)_/u.test(log)) continue;
+    if (!holdsFiles(log)) continue;
     await mkdir(join(hold, log), { recursive: true, mode: 0o700 });
     for (const sha256 of await readdir(join(media, log))) {
       if (!/^[\da-f]{64}$/u.test(sha256)) continue;

@@ -39,7 +39,7 @@ export const filesOnRecord = async (store: Store): Promise<RecordedFile[]> => {
 };
 
 /** The SHA-256 of a file; undefined when it is not there. Rejects when it cannot be read. */
-export const fileHash = async (file: string): Promise<string | undefined> => {
+const fileHash = async (file: string): Promise<string | undefined> => {
   const hash = createHash('sha256');
   try {
     await pipeline(createReadStream(file), hash);
@@ -48,4 +48,14 @@ export const fileHash = async (file: string): Promise<string | undefined> => {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
     throw error;
   }
+};
+
+/** What is wrong with a file of the record. */
+export type FileFault = 'is missing' | 'is not the file of the record';
+
+/** What is wrong with a file that is to have this SHA-256; undefined when it lies there whole. Rejects when it cannot be read. */
+export const fileFault = async (file: string, sha256: string): Promise<FileFault | undefined> => {
+  const hash = await fileHash(file);
+  if (hash === sha256) return undefined;
+  return hash === undefined ? 'is missing' : 'is not the file of the record';
 };

@@ -12,7 +12,7 @@ import { recordedIn } from './backup.ts';
 import { storeAddress } from './config.ts';
 import { lostLines, lostOf } from './media-copies.ts';
 import { FIRST_WORKSPACE, openFile, storeFile, type OpenFile } from './open-store.ts';
-import { readFlags, UsageError } from './read-flags.ts';
+import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
 
 type Pool = Awaited<ReturnType<typeof openPostgres>>;
 
@@ -22,7 +22,7 @@ const asked = (argv: readonly string[]): { directory: string; address: string } 
   });
   const address = storeAddress(values.store ?? process.env['STORE']);
   if (address === null) throw new UsageError('move takes --store postgres://host/database.');
-  return { directory: resolve(values['data-dir'] ?? process.env['DATA_DIR'] ?? './data'), address };
+  return { directory: resolve(dataDirectory(values['data-dir'])), address };
 };
 
 /** Checks every log of every workspace against its signatures. Throws with the first that does not hold. */

@@ -14,3 +14,9 @@ export const readFlags = <const T extends Omit<ParseArgsConfig, 'args'>>(
     throw new UsageError(error instanceof Error ? error.message : 'unknown flag');
   }
 };
+
+/** Where a command keeps or finds everything: what the flag says, or DATA_DIR, or `./data`. */
+export const dataDirectory = (
+  flag: string | undefined,
+  environment: NodeJS.ProcessEnv = process.env,
+): string => flag ?? environment['DATA_DIR'] ?? './data';

@@ -4,7 +4,7 @@ import { rotateSigningKey } from '../adapters/key-files.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
 import { askControl, controlPath } from './control.ts';
 import { openFile, storeFile } from './open-store.ts';
-import { readFlags } from './read-flags.ts';
+import { dataDirectory, readFlags } from './read-flags.ts';
 
 const told = ({ before, now }: ReturnType<typeof rotateSigningKey>, directory: string): string =>
   [
@@ -28,7 +28,7 @@ const atWork = async (directory: string): Promise<boolean> => {
  */
 export const rotateKey = async (argv: readonly string[]): Promise<number> => {
   const { values } = readFlags(argv, { options: { 'data-dir': { type: 'string' } } });
-  const directory = resolve(values['data-dir'] ?? process.env['DATA_DIR'] ?? './data');
+  const directory = resolve(dataDirectory(values['data-dir']));
   if (!existsSync(join(directory, 'keys', 'signing.key'))) {
     process.stderr.write(`${directory} has no signing key yet. A server makes one at its start.\n`);
     return 2;

@@ -1,12 +1,12 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Bundle } from '@unhindered/shared-types';
-import { fileHash, standingFiles } from './media-on-record.ts';
+import { fileFault, standingFiles, type FileFault } from './media-on-record.ts';
 
 /** A photo or clip whose file is missing or is not what the record says. */
 export interface MediaFault {
   file: string;
-  what: 'is missing' | 'is not the file of the record';
+  what: FileFault;
 }
 
 /** Directories of registers among the kept files: a bundle does not name the one of its specimen. */
@@ -17,9 +17,8 @@ const registersIn = async (directory: string): Promise<string[]> => {
 
 /** Why a file does not hold; undefined when it does. */
 const faultOf = async (file: string, sha256: string): Promise<MediaFault | undefined> => {
-  const hash = await fileHash(file);
-  if (hash === sha256) return undefined;
-  return { file, what: hash === undefined ? 'is missing' : 'is not the file of the record' };
+  const what = await fileFault(file, sha256);
+  return what && { file, what };
 };
 
 /** The fault of a photo of a specimen, which may lie with any register; undefined when it is whole in one. */

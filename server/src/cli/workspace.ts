@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { line } from '@unhindered/shared-types';
 import * as v from 'valibot';
-import { readFlags, UsageError } from './read-flags.ts';
+import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
 import { askControl, controlPath, type ControlAnswer, type ControlAsk } from './control.ts';
 
 const parsed = (argv: readonly string[]) =>
@@ -32,7 +32,7 @@ const words = (answer: ControlAnswer & { ok: true }): string =>
 export const workspace = async (argv: readonly string[]): Promise<number> => {
   const { values, positionals } = parsed(argv);
   const ask = askOf(positionals);
-  const directory = resolve(values['data-dir'] ?? process.env['DATA_DIR'] ?? './data');
+  const directory = resolve(dataDirectory(values['data-dir']));
   const path = existsSync(directory) ? controlPath(directory) : undefined;
   const answer = path === undefined ? undefined : await askControl(path, ask);
   if (!answer) {

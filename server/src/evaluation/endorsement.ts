@@ -9,6 +9,10 @@ import { figureText } from './figure-text.ts';
 import type { EvaluationState } from './state.ts';
 import { compositeSections } from './table-figures.ts';
 
+/** Counted reviewers without a declared tie. */
+const untied = ({ seats }: EvaluationState, counted: readonly string[]): string[] =>
+  counted.filter((seat) => seats.get(seat)?.excluded.length === 0);
+
 /**
  * EN-3: a statement counts towards the composite when its reviewer has a counted rating and no declared tie that takes
  * them out of any task; the last one of each stands.
@@ -17,18 +21,14 @@ export const countedStatements = (
   state: EvaluationState,
   counted: readonly string[],
 ): EndorsementCount => {
-  const said = counted
-    .filter((seat) => state.seats.get(seat)?.excluded.length === 0)
-    .flatMap((seat) => state.endorsements.get(seat) ?? []);
+  const said = untied(state, counted).flatMap((seat) => state.endorsements.get(seat) ?? []);
   const content = said.filter((s) => s.content).length;
   return { content, notContent: said.length - content };
 };
 
 /** Counted reviewers whose statement would count and who have made none. */
 export const silentReviewers = (state: EvaluationState, counted: readonly string[]): number =>
-  counted.filter(
-    (seat) => state.seats.get(seat)?.excluded.length === 0 && !state.endorsements.has(seat),
-  ).length;
+  untied(state, counted).filter((seat) => !state.endorsements.has(seat)).length;
 
 const endorsementText = (
   without: Composite,

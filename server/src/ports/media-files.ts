@@ -23,6 +23,9 @@ export interface Upload {
 export type Appended =
   { ok: true; offset: number } | { ok: false; why: 'busy' | 'offset' | 'long' };
 
+/** Whether photos or clips lie with a log: it is that of an evaluation or of a register. */
+export const holdsFiles = (log: string): boolean => /^(?:ev|rg)_/u.test(log);
+
 /** Photos and clips as files, each with the log that names it. Whatever resolves is on the disk. Ids and hashes are checked by the caller. */
 export interface MediaFiles {
   readonly limits: MediaLimits;
