@@ -62,8 +62,12 @@ describe.skipIf(noRedis)('notices over Redis', () => {
     here.bus.tell(other, { kind: 'log', log: 'ev_2' });
     await expect.poll(() => elsewhere.heard).toEqual([{ kind: 'log', log: 'ev_2' }]);
     await expect.poll(() => there.heard).toEqual([{ kind: 'log', log: 'ev_1' }]);
-    there.bus.tell(w, { kind: 'document', document: 'dc_1' });
-    await expect.poll(() => here.heard).toEqual([{ kind: 'document', document: 'dc_1' }]);
+    const written = {
+      kind: 'documents',
+      written: [{ document: 'dc_1', numbers: [4, 7] }],
+    } as const;
+    there.bus.tell(w, written);
+    await expect.poll(() => here.heard).toEqual([written]);
   });
 
   test('BU-1: a line that was cut is known to be cut, and mended it makes everybody look again', async () => {

@@ -157,7 +157,7 @@ describe.each([
       expect(await store.checkpoints('ev_2')).toEqual([]);
       expect(await store.session('s1')).toBeUndefined();
       expect((await store.load('dc_1'))?.updates).toEqual([]);
-      expect(await store.commit({ writes: [write('dc_1', 2)] })).toEqual({
+      expect(await store.commit({ writes: [write('dc_1', 2)] })).toMatchObject({
         ok: true,
         writes: ['kept'],
       });
@@ -218,6 +218,36 @@ describe.each([
       },
     );
 
+    test('SY-13: says under which numbers it kept what, and reads exactly those, of several documents', async () => {
+      const store = await withDocument();
+      await store.commit({ documents: [{ id: 'dc_2', log: 'ev_1', kind: 'board' }] });
+      const writes = [write('dc_1', 1), write('dc_2', 2), write('dc_1', 3), write('dc_1', 4)];
+      const kept = await store.commit({ writes });
+      if (!kept.ok) throw new Error('nothing was kept');
+      const [first = 0, other = 0, second = 0, third = 0] = kept.numbers;
+      const whole = await store.load('dc_1');
+      expect(whole?.updates.map((u) => u.n)).toEqual([first, second, third]);
+      const found = await store.read(
+        new Map([
+          ['dc_1', [third, first]],
+          ['dc_2', [other, other + 1000]],
+          ['dc_3', [first]],
+        ]),
+      );
+      expect([...found.keys()].toSorted()).toEqual(['dc_1', 'dc_2']);
+      expect(found.get('dc_1')).toEqual([whole?.updates[0], whole?.updates[2]]);
+      expect(found.get('dc_2')?.map((u) => [...u.bytes])).toEqual([[2]]);
+    });
+
+    test('SY-13: reads more than fits into one question', async () => {
+      const store = await withDocument();
+      const writes = Array.from({ length: 901 }, (_, i) => write('dc_1', i % 256));
+      const kept = await store.commit({ writes });
+      if (!kept.ok) throw new Error('nothing was kept');
+      const found = await store.read(new Map([['dc_1', kept.numbers]]));
+      expect(found.get('dc_1')?.map((u) => u.n)).toEqual(kept.numbers);
+    });
+
     test('refuses writes to a frozen or unknown document and keeps the others of the batch', async () => {
       const store = await withDocument();
       await store.commit({ documents: [{ id: 'dc_2', log: 'ev_1', kind: 'board' }] });
@@ -225,7 +255,9 @@ describe.each([
       const outcome = await store.commit({
         writes: [write('dc_1', 1), write('dc_2', 2), write('dc_3', 3)],
       });
-      expect(outcome).toEqual({ ok: true, writes: ['frozen', 'kept', 'frozen'] });
+      const [kept] = (await store.load('dc_2'))?.updates ?? [];
+      const numbers = [kept?.n];
+      expect(outcome).toEqual({ ok: true, writes: ['frozen', 'kept', 'frozen'], numbers });
       expect((await store.load('dc_1'))?.updates).toEqual([]);
       expect((await store.load('dc_2'))?.updates).toHaveLength(1);
     });
@@ -236,7 +268,7 @@ describe.each([
         writes: [write('dc_1', 1)],
         freeze: [{ document: 'dc_1', updates: 0 }],
       });
-      expect(outcome).toEqual({ ok: true, writes: ['frozen'] });
+      expect(outcome).toEqual({ ok: true, writes: ['frozen'], numbers: [] });
     });
 
     test('SE-9: does not freeze a document that grew since it was read', async () => {

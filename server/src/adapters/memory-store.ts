@@ -1,4 +1,4 @@
-import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
+import type { StoredDocument, StoredUpdate } from '../ports/document-store.ts';
 import type {
   Batch,
   CatalogueLine,
@@ -11,11 +11,12 @@ import type {
   Session,
   Store,
 } from '../ports/store.ts';
+import { outcomesOf, type Outcomes } from './write-outcomes.ts';
 
 interface Kept {
   kind: string;
   frozen: boolean;
-  updates: { n: number; bytes: Uint8Array; at: string }[];
+  updates: StoredUpdate[];
   owners: Map<number, string>;
 }
 
@@ -53,10 +54,10 @@ export class MemoryStore implements Store {
         return { ok: false, conflict: 'document' };
       }
     }
-    return Promise.resolve({ ok: true, writes: this.#apply(batch) });
+    return Promise.resolve({ ok: true, ...this.#apply(batch) });
   }
 
-  #apply(batch: Batch): WriteOutcome[] {
+  #apply(batch: Batch): Outcomes {
     for (const { log, texts } of batch.appends ?? []) {
       this.#events.set(log, [...(this.#events.get(log) ?? []), ...texts]);
     }
@@ -72,7 +73,7 @@ export class MemoryStore implements Store {
       const known = this.#documents.get(document);
       if (known) known.frozen = true;
     }
-    const outcomes = (batch.writes ?? []).map((w) => this.#keep(w));
+    const kept = (batch.writes ?? []).map((w) => this.#keep(w));
     this.#access(batch);
     for (const p of batch.practices ?? []) this.#practices.set(`${p.seat} ${p.evaluation}`, p);
     for (const line of batch.catalogue ?? []) this.#catalogue.set(line.log, line);
@@ -80,7 +81,7 @@ export class MemoryStore implements Store {
       const key = `${p.id} ${p.version}`;
       if (!this.#protocols.has(key)) this.#protocols.set(key, p);
     }
-    return outcomes;
+    return outcomesOf(kept);
   }
 
   #access(batch: Batch): void {
@@ -108,18 +109,15 @@ export class MemoryStore implements Store {
     }
   }
 
-  #keep(write: KeptWrite): WriteOutcome {
+  #keep(write: KeptWrite): number | null {
     const document = this.#documents.get(write.document);
-    if (!document || document.frozen) return 'frozen';
-    document.updates.push({
-      n: document.updates.length + 1,
-      bytes: write.bytes,
-      at: write.at,
-    });
+    if (!document || document.frozen) return null;
+    const n = document.updates.length + 1;
+    document.updates.push({ n, bytes: write.bytes, at: write.at });
     for (const client of write.newClients) {
       if (!document.owners.has(client)) document.owners.set(client, write.seat);
     }
-    return 'kept';
+    return n;
   }
 
   async logs(): Promise<{ log: string; size: number }[]> {
@@ -149,6 +147,15 @@ export class MemoryStore implements Store {
     const kept = this.#documents.get(document);
     const updates = kept?.updates.filter(({ n }) => n > after) ?? [];
     return Promise.resolve(kept && { updates, owners: new Map(kept.owners) });
+  }
+
+  async read(wanted: ReadonlyMap<string, readonly number[]>): Promise<Map<string, StoredUpdate[]>> {
+    const found = new Map<string, StoredUpdate[]>();
+    for (const [document, numbers] of wanted) {
+      const updates = this.#documents.get(document)?.updates.filter((u) => numbers.includes(u.n));
+      if (updates && updates.length > 0) found.set(document, updates);
+    }
+    return Promise.resolve(found);
   }
 
   async people(panel: string): Promise<Person[]> {

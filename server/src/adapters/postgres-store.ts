@@ -1,5 +1,4 @@
 import pg from 'pg';
-import type { WriteOutcome } from '../ports/document-store.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { Batch, Committed, Store } from '../ports/store.ts';
 import { PostgresHold } from './postgres-hold.ts';
@@ -7,6 +6,7 @@ import { writeBatch } from './postgres-writer.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { SqlReads, type Query } from './sql-reads.ts';
 import { Conflict } from './store-conflict.ts';
+import type { Outcomes } from './write-outcomes.ts';
 
 /** Times a batch is tried again when the database chose it to break a deadlock. */
 const ATTEMPTS = 4;
@@ -60,9 +60,9 @@ export class PostgresStore extends SqlReads implements Store {
   async commit(batch: Batch): Promise<Committed> {
     for (let attempt = 1; ; attempt++) {
       try {
-        const writes = await this.#transaction(batch);
+        const outcomes = await this.#transaction(batch);
         if (batch.scrub === true) await this.#pool.query('VACUUM FULL person');
-        return { ok: true, writes };
+        return { ok: true, ...outcomes };
       } catch (error) {
         if (error instanceof Conflict) return { ok: false, conflict: error.kind };
         if (!isDeadlock(error) || attempt === ATTEMPTS) throw error;
@@ -70,7 +70,7 @@ export class PostgresStore extends SqlReads implements Store {
     }
   }
 
-  async #transaction(batch: Batch): Promise<WriteOutcome[]> {
+  async #transaction(batch: Batch): Promise<Outcomes> {
     const held = batch.held instanceof PostgresHold ? batch.held.take() : undefined;
     const db = held ?? (await this.#connect());
     let broken: Error | undefined;

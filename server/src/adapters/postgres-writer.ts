@@ -1,8 +1,8 @@
 import type { ClientBase } from 'pg';
-import type { WriteOutcome } from '../ports/document-store.ts';
 import type { Batch, KeptWrite } from '../ports/store.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { Conflict } from './store-conflict.ts';
+import { outcomesOf, type Outcomes } from './write-outcomes.ts';
 
 /** What every part of the writer needs: one connection inside a transaction. */
 interface Pen {
@@ -82,19 +82,19 @@ const kindsOf = async (
   return new Map(rows.filter((r) => r.frozen === 0).map((r) => [r.id, r.kind]));
 };
 
-const keepAll = async (pen: Pen, writes: readonly KeptWrite[]): Promise<WriteOutcome[]> => {
-  if (writes.length === 0) return [];
+const keepAll = async (pen: Pen, writes: readonly KeptWrite[]): Promise<Outcomes> => {
+  if (writes.length === 0) return outcomesOf([]);
   const { db, w, box } = pen;
   const open = await kindsOf(pen, [...new Set(writes.map((x) => x.document))]);
   const kept = writes.filter((x) => open.has(x.document));
   const bytes = kept.map((x) =>
     open.get(x.document) === 'sheet' ? box.seal(x.document, x.bytes) : x.bytes,
   );
-  await db.query(
+  const { rows } = await db.query<{ n: string }>(
     `INSERT INTO document_update (workspace, document, seat, device, at, bytes)
        SELECT $1, document, seat, device, at, bytes
        FROM unnest($2::text[], $3::text[], $4::text[], $5::text[], $6::bytea[])
-         WITH ORDINALITY AS t (document, seat, device, at, bytes, i) ORDER BY i`,
+         WITH ORDINALITY AS t (document, seat, device, at, bytes, i) ORDER BY i RETURNING n`,
     [
       w,
       kept.map((x) => x.document),
@@ -113,7 +113,10 @@ const keepAll = async (pen: Pen, writes: readonly KeptWrite[]): Promise<WriteOut
       [w, clients.map((x) => x.document), clients.map((x) => x.client), clients.map((x) => x.seat)],
     );
   }
-  return writes.map((x) => (open.has(x.document) ? 'kept' : 'frozen'));
+  // Numbers were given in the order of the writes, whatever order they came back in.
+  const numbers = rows.map(({ n }) => Number(n)).toSorted((a, b) => a - b);
+  let next = 0;
+  return outcomesOf(writes.map((x) => (open.has(x.document) ? (numbers[next++] ?? null) : null)));
 };
 
 const sessions = async ({ db, w }: Pen, batch: Batch): Promise<void> => {
@@ -193,7 +196,7 @@ const beside = async ({ db, w }: Pen, batch: Batch): Promise<void> => {
 };
 
 /** Turns a batch into rows, over a connection that is inside a transaction. */
-export const writeBatch = async (pen: Pen, batch: Batch): Promise<WriteOutcome[]> => {
+export const writeBatch = async (pen: Pen, batch: Batch): Promise<Outcomes> => {
   await append(pen, batch);
   for (const d of batch.documents ?? []) {
     const sql = 'INSERT INTO document (workspace, id, log, kind) VALUES ($1, $2, $3, $4)';

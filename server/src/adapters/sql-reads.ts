@@ -1,4 +1,3 @@
-import type { StoredDocument } from '../ports/document-store.ts';
 import type {
   AccessStore,
   CatalogueLine,
@@ -9,12 +8,15 @@ import type {
   Person,
   Session,
 } from '../ports/store.ts';
-import type { DocumentStore } from '../ports/document-store.ts';
+import type { DocumentStore, StoredDocument, StoredUpdate } from '../ports/document-store.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { invitationOf, personOf, sessionOf, type Row } from './store-rows.ts';
 
 /** Runs one query, whose first `?` is the workspace, and gives its rows. */
 export type Query = (sql: string, ...values: unknown[]) => Promise<Row[]>;
+
+/** Updates that one query asks for by their numbers. */
+const READ_AT_ONCE = 400;
 
 /** What both databases are asked in the same words. Every question begins with the workspace. */
 export class SqlReads implements LogStore, AccessStore, DocumentStore {
@@ -85,15 +87,39 @@ export class SqlReads implements LogStore, AccessStore, DocumentStore {
       document,
     );
     return {
-      updates: updates.map((r) => {
-        const bytes = r['bytes'] as Uint8Array;
-        return {
-          n: Number(r['n']),
-          bytes: sealed ? this.#box.open(document, bytes) : bytes,
-          at: String(r['at']),
-        };
-      }),
+      updates: updates.map((r) => this.#update(document, sealed, r)),
       owners: new Map(owners.map((r) => [Number(r['client']), String(r['seat'])])),
+    };
+  }
+
+  async read(wanted: ReadonlyMap<string, readonly number[]>): Promise<Map<string, StoredUpdate[]>> {
+    const found = new Map<string, StoredUpdate[]>();
+    const pairs = [...wanted].flatMap(([document, numbers]) => numbers.map((n) => [document, n]));
+    for (let from = 0; from < pairs.length; from += READ_AT_ONCE) {
+      const some = pairs.slice(from, from + READ_AT_ONCE);
+      const rows = await this.#all(
+        `SELECT u.document, u.n, u.bytes, u.at, d.kind FROM document_update AS u
+           JOIN document AS d ON d.workspace = u.workspace AND d.id = u.document
+           WHERE u.workspace = ? AND (u.document, u.n) IN (VALUES ${some.map(() => '(?, CAST(? AS BIGINT))').join(', ')})
+           ORDER BY u.n`,
+        ...some.flat(),
+      );
+      for (const r of rows) {
+        const document = String(r['document']);
+        const updates = found.get(document) ?? [];
+        updates.push(this.#update(document, r['kind'] === 'sheet', r));
+        found.set(document, updates);
+      }
+    }
+    return found;
+  }
+
+  #update(document: string, sealed: boolean, row: Row): StoredUpdate {
+    const bytes = row['bytes'] as Uint8Array;
+    return {
+      n: Number(row['n']),
+      bytes: sealed ? this.#box.open(document, bytes) : bytes,
+      at: String(row['at']),
     };
   }
 

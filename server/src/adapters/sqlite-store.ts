@@ -1,5 +1,4 @@
 import type Database from 'better-sqlite3';
-import type { WriteOutcome } from '../ports/document-store.ts';
 import type { Batch, Committed, Store } from '../ports/store.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { SheetBox } from './sheet-box.ts';
@@ -8,6 +7,7 @@ import { diskFault, diskFull } from './sqlite-faults.ts';
 import { openDatabase } from './sqlite-open.ts';
 import { refuseDamagedLog } from './wal-check.ts';
 import { sqliteWriter, type Writer } from './sqlite-writer.ts';
+import type { Outcomes } from './write-outcomes.ts';
 import { Conflict } from './store-conflict.ts';
 import type { Row } from './store-rows.ts';
 
@@ -58,7 +58,7 @@ const asker = (
 export class SqliteStore extends SqlReads implements Store {
   readonly #db: Database.Database;
   readonly #write: Writer;
-  readonly #commit: (batch: Batch) => WriteOutcome[];
+  readonly #commit: (batch: Batch) => Outcomes;
   readonly #own: boolean;
   readonly #health: Health;
   /** Told once when nothing can be kept any more, or for the time being. */
@@ -91,10 +91,10 @@ export class SqliteStore extends SqlReads implements Store {
   async commit(batch: Batch): Promise<Committed> {
     if (this.#health.fault !== null) throw new NotKept(this.#health.fault);
     try {
-      const writes = this.#commit(batch);
+      const outcomes = this.#commit(batch);
       if (batch.scrub === true) this.#scrub();
       this.#health.full = null;
-      return await Promise.resolve({ ok: true, writes });
+      return await Promise.resolve({ ok: true, ...outcomes });
     } catch (error) {
       if (error instanceof Conflict) return { ok: false, conflict: error.kind };
       const words = this.#blame(error);

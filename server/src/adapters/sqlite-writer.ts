@@ -1,10 +1,10 @@
 import type Database from 'better-sqlite3';
-import type { WriteOutcome } from '../ports/document-store.ts';
 import type { Batch, KeptWrite } from '../ports/store.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { Conflict } from './store-conflict.ts';
+import { outcomesOf, type Outcomes } from './write-outcomes.ts';
 
-export type Writer = (batch: Batch) => WriteOutcome[];
+export type Writer = (batch: Batch) => Outcomes;
 
 const statements = (db: Database.Database) => ({
   size: db.prepare(
@@ -72,17 +72,17 @@ const freeze = ({ sql, w }: Pen, batch: Batch): void => {
 /** Documents that a batch writes to, as they stand within it. */
 type Known = Map<string, { kind: string; frozen: number; n: number } | undefined>;
 
-const keep = ({ sql, w, box }: Pen, known: Known, write: KeptWrite): WriteOutcome => {
+const keep = ({ sql, w, box }: Pen, known: Known, write: KeptWrite): number | null => {
   const { document } = write;
   if (!known.has(document)) {
     known.set(document, sql.known.get(w, document) as ReturnType<Known['get']>);
   }
   const at = known.get(document);
-  if (at?.frozen !== 0) return 'frozen';
+  if (at?.frozen !== 0) return null;
   const bytes = at.kind === 'sheet' ? box.seal(document, write.bytes) : write.bytes;
   sql.update.run(w, document, ++at.n, write.seat, write.device, write.at, bytes);
   for (const client of write.newClients) sql.client.run(w, document, client, write.seat);
-  return 'kept';
+  return at.n;
 };
 
 const access = ({ sql, w }: Pen, batch: Batch): void => {
@@ -121,8 +121,8 @@ export const sqliteWriter = (db: Database.Database, w: string, box: SheetBox): W
     // Freezing comes before writes: a batch that opens a round cannot slip a late edit in.
     freeze(pen, batch);
     const known: Known = new Map();
-    const outcomes = (batch.writes ?? []).map((write) => keep(pen, known, write));
+    const kept = (batch.writes ?? []).map((write) => keep(pen, known, write));
     access(pen, batch);
-    return outcomes;
+    return outcomesOf(kept);
   };
 };

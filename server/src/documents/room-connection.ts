@@ -1,3 +1,9 @@
+/** Largest frames, bytes: a live edit, and the first reply after a reconnect. */
+export interface FrameLimits {
+  live: number;
+  first: number;
+}
+
 /** A client of a room, without its socket. */
 export interface RoomConnection {
   seat: string;

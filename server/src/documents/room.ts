@@ -1,5 +1,5 @@
 import * as Y from 'yjs';
-import type { StoredDocument, WriteOutcome } from '../ports/document-store.ts';
+import type { StoredDocument, StoredUpdate, WriteOutcome } from '../ports/document-store.ts';
 import type { Timers } from '../ports/timers.ts';
 import { CLOSE } from '../wire/close-codes.ts';
 import type { ContentRule } from '../wire/content-rule.ts';
@@ -15,15 +15,9 @@ import { inspectUpdate, type Inspection } from '../wire/inspect.ts';
 import { ClientBirths } from './client-births.ts';
 import type { Committer } from './committer.ts';
 import { ReadUpdates } from './read-updates.ts';
-import type { RoomConnection } from './room-connection.ts';
+import type { FrameLimits, RoomConnection } from './room-connection.ts';
 import { SavedCount } from './saved-count.ts';
 import { WriteBudget } from './write-budget.ts';
-
-/** Largest frames, bytes: a live edit, and the first reply after a reconnect. */
-export interface FrameLimits {
-  live: number;
-  first: number;
-}
 
 /** Unsent bytes at which a reader that cannot keep up is let go. */
 const BACK_PRESSURE = 4 * 1024 * 1024;
@@ -127,7 +121,13 @@ export class Room {
     for (const [client, seat] of stored.owners) {
       if (!this.#owners.has(client)) this.#owners.set(client, seat);
     }
-    const news = this.#read.apply(this.#doc, stored.updates);
+    this.take(stored.updates);
+  }
+
+  /** SY-11: the same for single updates of seats whose client ids are known here. */
+  take(updates: readonly StoredUpdate[]): void {
+    if (this.#failed) return;
+    const news = this.#read.apply(this.#doc, updates);
     for (const update of news) this.#showAll(writeUpdate(update));
   }
 

@@ -1,9 +1,11 @@
-import type { CommitWrites, DocumentStore } from '../ports/document-store.ts';
+import type { CommitWrites, DocumentStore, Written } from '../ports/document-store.ts';
 import type { Timers } from '../ports/timers.ts';
 import { CLOSE } from '../wire/close-codes.ts';
 import type { ContentRule } from '../wire/content-rule.ts';
 import { Committer } from './committer.ts';
-import { Room, type FrameLimits } from './room.ts';
+import { Following } from './following.ts';
+import { Room } from './room.ts';
+import type { FrameLimits } from './room-connection.ts';
 
 /** An empty room is given up after this long, milliseconds. */
 const IDLE_MS = 60_000;
@@ -19,6 +21,7 @@ export class Rooms {
   readonly #store: DocumentStore;
   readonly #timers: Timers;
   readonly #committer: Committer;
+  readonly #following: Following;
   readonly #rooms = new Map<string, Promise<Room>>();
   readonly #live = new Map<string, Room>();
 
@@ -26,6 +29,10 @@ export class Rooms {
     this.#store = store;
     this.#timers = timers;
     this.#committer = new Committer(commit, timers);
+    this.#following = new Following(store, {
+      take: (document, updates) => this.get(document)?.take(updates),
+      look: (document) => this.follow(document),
+    });
   }
 
   /**
@@ -68,7 +75,20 @@ export class Rooms {
     return this.#live.size;
   }
 
-  /** Reads into a live room what other processes kept of its document. */
+  /**
+   * Reads into live rooms what other processes say they kept. One that is being loaded may have been read just before
+   * that: it is looked at once it is there.
+   */
+  async hear(written: readonly Written[]): Promise<void> {
+    const here = written.filter(({ document }) => this.#live.has(document));
+    const loading = written.flatMap(({ document }) =>
+      this.#live.has(document) ? [] : (this.#rooms.get(document) ?? []),
+    );
+    if (here.length > 0) await this.#following.hear(here);
+    for (const room of await Promise.all(loading)) await this.follow(room.id);
+  }
+
+  /** Reads into a live room all that other processes kept of its document. */
   async follow(document: string): Promise<void> {
     const room = this.get(document);
     const stored = room && (await this.#store.load(document, room.lookFrom));

@@ -17,7 +17,7 @@ import {
 } from '@unhindered/shared-types';
 import * as v from 'valibot';
 import { contentRule, type ContentRule } from '../wire/content-rule.ts';
-import type { FrameLimits } from './room.ts';
+import type { FrameLimits } from './room-connection.ts';
 
 export const SHEET_LIMITS: FrameLimits = { live: 16 * 1024, first: 256 * 1024 };
 export const BOARD_LIMITS: FrameLimits = { live: 64 * 1024, first: 256 * 1024 };

@@ -7,6 +7,7 @@ import type { RatingTable } from '../consensus/table.ts';
 import type { VarianceComponents } from '../consensus/variance-components.ts';
 import type { CodeDoor } from '../ports/code-door.ts';
 import type { Figures } from '../ports/figures.ts';
+import type { Written } from '../ports/document-store.ts';
 import type { Ids } from '../ports/ids.ts';
 import type { MediaFiles } from '../ports/media-files.ts';
 import type { Person, Store } from '../ports/store.ts';
@@ -81,8 +82,8 @@ export interface App {
   readOnly: string | null;
   /** Other processes work on the same store: what is in memory may be behind it. */
   shared: boolean;
-  /** Called after updates of a document were kept. */
-  wrote: (document: string) => void;
+  /** Called after updates of documents were kept. */
+  wrote: (written: readonly Written[]) => void;
   /** Called after a log changed, with its id. */
   changed: (log: string) => void;
   /** Called when sessions of a seat ended. */

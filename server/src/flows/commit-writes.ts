@@ -1,7 +1,7 @@
 import { boardEntry, type EvaluationEvent } from '@unhindered/shared-types';
 import * as v from 'valibot';
 import { boardEntryFault } from '../evaluation/bench.ts';
-import type { DocumentWrite, WriteOutcome } from '../ports/document-store.ts';
+import type { DocumentWrite, WriteOutcome, Written } from '../ports/document-store.ts';
 import type { KeptWrite } from '../ports/store.ts';
 import { eventText } from '../audit/event-text.ts';
 import { nowText, protocolOf, whyReadOnly, type App, type LiveEvaluation } from './app.ts';
@@ -64,6 +64,24 @@ const stage = (
   return true;
 };
 
+/** What was kept of each document, for other processes. */
+const writtenOf = (
+  kept: readonly KeptWrite[],
+  { writes, numbers }: { writes: readonly WriteOutcome[]; numbers: readonly number[] },
+): Written[] => {
+  const written = new Map<string, number[] | null>();
+  kept
+    .filter((_, i) => writes[i] === 'kept')
+    .forEach(({ document, newClients }, i) => {
+      const known = written.get(document);
+      const n = numbers[i];
+      if (newClients.length > 0 || known === null || n === undefined) written.set(document, null);
+      else if (known) known.push(n);
+      else written.set(document, [n]);
+    });
+  return [...written].map(([document, of]) => ({ document, numbers: of }));
+};
+
 /**
  * BO-1: makes document writes durable. An entry on a board becomes an event in the same commit: what people see on the
  * board and what the log says can never differ.
@@ -96,7 +114,7 @@ export const commitWrites = async (
         staged.get(log)?.live.take(texts, from);
         app.changed(log);
       }
-      for (const document of new Set(kept.map((k) => k.document))) app.wrote(document);
+      if (kept.length > 0) app.wrote(writtenOf(kept, committed));
       let next = 0;
       return accepted.map((yes) => (yes ? (committed.writes[next++] ?? 'frozen') : 'frozen'));
     }

@@ -74,7 +74,7 @@ export const followOthers = (
   };
   bus.onNotice(workspace, (notice, from) => {
     if (notice.kind === 'log') reading(heard(notice.log));
-    else if (notice.kind === 'document') reading(app.rooms.follow(notice.document));
+    else if (notice.kind === 'documents') reading(app.rooms.hear(notice.written));
     else if (notice.kind === 'ended') followers.ended(notice.sessions, notice.why);
     else followers.online(notice.seats, from);
   });
@@ -87,5 +87,5 @@ export const followOthers = (
     followers.ended(sessions, why);
     bus.tell(workspace, { kind: 'ended', sessions, why });
   };
-  app.wrote = (document) => bus.tell(workspace, { kind: 'document', document });
+  app.wrote = (written) => bus.tell(workspace, { kind: 'documents', written });
 };

@@ -1,11 +1,12 @@
 import type { EndedMessage } from '@unhindered/shared-types';
+import type { Written } from './document-store.ts';
 
 /** What one server process tells the others. Never what was rated or written: only where to look in the store. */
 export type Notice =
   /** A log has further events or another checkpoint. */
   | { kind: 'log'; log: string }
-  /** A document has further updates. */
-  | { kind: 'document'; document: string }
+  /** Documents have further updates. */
+  | { kind: 'documents'; written: readonly Written[] }
   /** Sessions are over. */
   | { kind: 'ended'; sessions: readonly string[]; why: EndedMessage['why'] }
   /** The seats that have a socket on the telling process, all of them. */

@@ -1,7 +1,13 @@
+/** One update as it was kept; `n` rises with each update of a document, but not by one. */
+export interface StoredUpdate {
+  n: number;
+  bytes: Uint8Array;
+  at: string;
+}
+
 /** A document as it was kept: its updates oldest first, and which seat each Yjs client id belongs to. */
 export interface StoredDocument {
-  /** `n` rises with each update of a document, but not by one. */
-  updates: readonly { n: number; bytes: Uint8Array; at: string }[];
+  updates: readonly StoredUpdate[];
   owners: ReadonlyMap<number, string>;
 }
 
@@ -9,6 +15,14 @@ export interface StoredDocument {
 export interface DocumentStore {
   /** With `after`, only updates that stand behind that number. */
   load(document: string, after?: number): Promise<StoredDocument | undefined>;
+  /** Exactly these updates of several documents, by document, oldest first; those that are not there are left out. */
+  read(wanted: ReadonlyMap<string, readonly number[]>): Promise<Map<string, StoredUpdate[]>>;
+}
+
+/** What was kept of a document: numbers of updates, or null where a client id is new and the document is to be looked at. */
+export interface Written {
+  document: string;
+  numbers: readonly number[] | null;
 }
 
 /** One accepted update on its way to the disk. */

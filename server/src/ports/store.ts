@@ -126,7 +126,8 @@ export interface Batch {
 }
 
 export type Committed =
-  | { ok: true; writes: WriteOutcome[] }
+  /** What became of each write, and the numbers that those which were kept stand under, in their order. */
+  | { ok: true; writes: WriteOutcome[]; numbers: number[] }
   /** Somebody else was first: the number, the command or the code is used, or the document grew. */
   | { ok: false; conflict: 'log' | 'command' | 'invitation' | 'document' };
 
