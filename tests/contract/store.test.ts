@@ -111,7 +111,7 @@ describe.each([
       const store = await make();
       expect(
         await store.commit({ appends: [{ log: 'ev_1', from: 0, texts: ['a', 'b'] }] }),
-      ).toEqual({ ok: true, writes: [] });
+      ).toEqual({ ok: true, writes: [], numbers: [] });
       await store.commit({ appends: [{ log: 'ev_1', from: 2, texts: ['c'] }] });
       await store.commit({ appends: [{ log: 'ev_0', from: 0, texts: ['x'] }] });
       expect(await store.events('ev_1')).toEqual(['a', 'b', 'c']);

@@ -2,12 +2,12 @@ import type { CommitWrites, DocumentWrite, WriteOutcome } from '../ports/documen
 import type { Timers } from '../ports/timers.ts';
 
 /**
- * How long writes gather before they are made durable together, milliseconds: on a quiet server little, on one where
- * several came together last time longer, for a commit costs as much as ten writes. How many at most.
+ * How long writes gather before they are made durable together, milliseconds: on a quiet server little; on one where
+ * SEVERAL come within the longer time that long, for a commit costs as much as ten writes. How many at most.
  */
 const QUIET_MS = 3;
-const BUSY_MS = 6;
-const BUSY = 4;
+const BUSY_MS = 8;
+const SEVERAL = 2;
 const BATCH = 200;
 
 type Settle = (outcome: WriteOutcome | 'failed') => void;
@@ -22,10 +22,12 @@ export class Committer {
   #waiting: { write: DocumentWrite; settle: Settle }[] = [];
   #running: Promise<void> | undefined;
   #callOff: (() => void) | undefined;
-  /** Writes that were ever queued, and that have settled; writes of the last commit. */
+  /** Writes that were ever queued, and that have settled. */
   #added = 0;
   #settled = 0;
-  #last = 0;
+  /** When the last commit began, and writes a millisecond up to then. */
+  #began = 0;
+  #rate = 0;
 
   constructor(commit: CommitWrites, timers: Timers) {
     this.#commit = commit;
@@ -36,11 +38,7 @@ export class Committer {
   add(write: DocumentWrite, settle: Settle): void {
     this.#waiting.push({ write, settle });
     this.#added++;
-    if (this.#waiting.length >= BATCH) this.#start();
-    else {
-      const gather = this.#last >= BUSY ? BUSY_MS : QUIET_MS;
-      this.#callOff ??= this.#timers.after(gather, () => this.#start());
-    }
+    this.#gather(0);
   }
 
   /** SY-12: resolves when everything queued so far has settled, and waits for nothing that came later. */
@@ -52,19 +50,29 @@ export class Committer {
     }
   }
 
+  /** Starts the next commit when what there is has waited long enough; `already` milliseconds of that are over. */
+  #gather(already: number): void {
+    const wait = this.#rate * BUSY_MS >= SEVERAL ? BUSY_MS : QUIET_MS;
+    if (this.#waiting.length >= BATCH || already >= wait) this.#start();
+    else this.#callOff ??= this.#timers.after(wait - already, () => this.#start());
+  }
+
   #start(): void {
     this.#callOff?.();
     this.#callOff = undefined;
     if (this.#running || this.#waiting.length === 0) return;
     this.#running = this.#run().finally(() => {
       this.#running = undefined;
-      // Writes that came during the commit do not wait for another window.
-      if (this.#waiting.length > 0) this.#start();
+      // Writes that came during the commit have gathered meanwhile.
+      if (this.#waiting.length > 0) this.#gather(this.#timers.counted() - this.#began);
     });
   }
 
   async #run(): Promise<void> {
     const batch = this.#waiting.splice(0, BATCH);
+    const now = this.#timers.counted();
+    this.#rate = batch.length / Math.max(1, now - this.#began);
+    this.#began = now;
     let outcomes: (WriteOutcome | 'failed')[];
     try {
       outcomes = await this.#commit(batch.map((b) => b.write));
@@ -74,6 +82,5 @@ export class Committer {
     }
     batch.forEach(({ settle }, i) => settle(outcomes[i] ?? 'failed'));
     this.#settled += batch.length;
-    this.#last = batch.length;
   }
 }

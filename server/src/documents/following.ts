@@ -29,7 +29,7 @@ export class Following {
       else this.#wanted.set(document, [...(known ?? []), ...numbers]);
     }
     // One that was under way may have begun before; the next one has it.
-    await this.#running?.catch(() => undefined);
+    if (this.#running) await this.#running.catch(() => undefined);
     this.#running ??= this.#read().finally(() => {
       this.#running = undefined;
     });

@@ -92,16 +92,45 @@ test('SY-12: a busy server gathers longer than a quiet one', async () => {
   await settleDown();
   expect(batches).toEqual([5]);
   add(1);
-  clock.advance(3);
+  clock.advance(7);
   await settleDown();
   expect(batches).toEqual([5]);
-  clock.advance(3);
+  clock.advance(1);
   await settleDown();
   expect(batches).toEqual([5, 1]);
   add(1);
   clock.advance(3);
   await settleDown();
   expect(batches).toEqual([5, 1, 1]);
+});
+
+test('SY-12: what comes during a long commit has gathered meanwhile, and waits only for the rest of its time', async () => {
+  const clock = new HandClock();
+  const batches: number[] = [];
+  const ends: (() => void)[] = [];
+  const committer = new Committer((batch) => {
+    batches.push(batch.length);
+    return new Promise((resolve) => ends.push(() => resolve(batch.map(() => 'kept'))));
+  }, clock);
+  const add = (count: number): void => {
+    for (let i = 0; i < count; i++) committer.add(write('d'), () => undefined);
+  };
+  add(5);
+  clock.advance(3);
+  add(2);
+  clock.advance(6);
+  // The first commit took six milliseconds of the eight that a busy server gathers.
+  ends.shift()?.();
+  await settleDown();
+  expect(batches).toEqual([5]);
+  clock.advance(2);
+  await settleDown();
+  expect(batches).toEqual([5, 2]);
+  add(1);
+  clock.advance(20);
+  ends.shift()?.();
+  await settleDown();
+  expect(batches).toEqual([5, 2, 1]);
 });
 
 /** A room whose commits wait until they are let go. */
