@@ -180,9 +180,13 @@ const sit = async (s: Sitting): Promise<void> => {
     await act(s, panel.moderator, command);
     clock.minutes(5);
   }
-  await demoTrials(s.app, panel.moderator, s.evaluation, s.piece.id, (task) =>
-    s.piece.specimen.kind === 'helmet' ? s.plan.get(task) : undefined,
-  );
+  await demoTrials(s.app, panel.moderator, {
+    evaluation: s.evaluation,
+    piece: s.piece.id,
+    kind: s.piece.specimen.kind,
+    settled: (task) => s.plan.get(task),
+    pass: clock.minutes,
+  });
   await act(s, panel.moderator, { type: 'start-round' });
   await rate(s);
   await act(s, panel.moderator, { type: 'open-round', withMissing: true });

@@ -1,10 +1,11 @@
 import { randomInt } from 'node:crypto';
-import { BOARD_ENTRIES, boardKey, type TrialEntry } from '@unhindered/shared-types';
+import { BOARD_ENTRIES, boardKey, type BoardEntry, type Specimen } from '@unhindered/shared-types';
 import * as Y from 'yjs';
-import { nowText, type App, type Identity } from '../flows/app.ts';
+import type { App, Identity } from '../flows/app.ts';
 import { commitWrites } from '../flows/commit-writes.ts';
+import { bareTrials, type DrawnTrial } from './bare-trials.ts';
 
-/** Seconds between which a trial lies, by the settled step of its task; null where it is not done by the cap. */
+/** Seconds between which a trial lies, by the settled step of its task; null where two of three are not done by the cap. */
 type Bands = readonly (readonly [low: number, high: number] | null)[];
 
 /** The techniques of the demonstration's ladder: the state they are tried in, their caps, their bands by step. */
@@ -33,6 +34,9 @@ const EACH = 3;
 /** From this step on one of the trials was not done. */
 const HARD = 3;
 
+/** Where two of three are not done, the third takes so long. */
+const NEVER = [150, 179] as const;
+
 /** Numbers in [0, 1) of the trials alone, so that they move nobody's rating. */
 const stream = (seed: number): (() => number) => {
   let state = seed >>> 0;
@@ -46,15 +50,14 @@ const stream = (seed: number): (() => number) => {
 const trialsOf = (
   { task, state, cap, bands }: (typeof TECHNIQUES)[number],
   step: number,
-  at: string,
   random: () => number,
-): TrialEntry[] => {
+): DrawnTrial[] => {
   const place = Math.min(bands.length - 1, Math.max(0, Math.round(step)));
-  const band = bands[place];
+  const band = bands[place] ?? NEVER;
   return OPERATORS.flatMap((operator, o) =>
-    Array.from({ length: EACH }, (_, n): TrialEntry => {
-      const failed = band == null || (place >= HARD && o === 1 && n === 0);
-      const [low, high] = band ?? [cap, cap];
+    Array.from({ length: EACH }, (_, n): DrawnTrial => {
+      const failed = bands[place] == null ? n < EACH - 1 : place >= HARD && o === 1 && n === 0;
+      const [low, high] = band;
       const seconds = failed ? cap : Math.round((low + random() * (high - low)) * 10) / 10;
       return {
         kind: 'trial',
@@ -68,39 +71,76 @@ const trialsOf = (
         measures: [],
         criterion: null,
         note: null,
-        at,
         replaces: null,
       };
     }),
   );
 };
 
-/**
- * Timed trials of the demonstration's helmets, each near what the panel will settle, written on the board as the
- * moderator's device would: the same ones for a `piece` every time. `settled` gives the step of a task; a task
- * without one has no trial.
- */
-export const demoTrials = async (
-  app: App,
-  who: Identity,
-  evaluation: string,
+/** What became of one attempt with the back-up: the tool was dropped, and it was done again. */
+const VOID_TRIAL = { piece: 'd5', task: 'fm-cut-backup', reason: 'The tool was dropped.' };
+
+/** Minutes between two trials, from entry to entry. */
+const APART = 2;
+
+interface Drawn {
+  key: string;
+  entry: BoardEntry;
+}
+
+/** The trials in their order, each with its key and its time, and the one that is void. */
+const entriesOf = (
+  trials: readonly DrawnTrial[],
   piece: string,
-  settled: (task: string) => number | undefined,
-): Promise<void> => {
+  start: number,
+  newKey: () => string,
+): Drawn[] => {
+  const at = (n: number): string => new Date(start + n * APART * 60_000).toISOString();
+  const void_ = trials.findIndex((t) => piece === VOID_TRIAL.piece && t.task === VOID_TRIAL.task);
+  return trials.flatMap((trial, n): Drawn[] => {
+    const own = { key: newKey(), entry: { ...trial, at: at(n) } };
+    if (n !== void_) return [own];
+    const { task, reason } = VOID_TRIAL;
+    const dropped = { key: newKey(), entry: { ...trial, at: at(n) } };
+    const said = { kind: 'trial-void' as const, task, trial: dropped.key, reason, at: at(n) };
+    return [dropped, { key: newKey(), entry: said }, own];
+  });
+};
+
+/** What the bench of one invented evaluation tries. */
+export interface DemoBench {
+  evaluation: string;
+  piece: string;
+  kind: Specimen['kind'];
+  /** The step that a task will be settled at. */
+  settled: (task: string) => number | undefined;
+  /** Lets the time pass that the trials take. */
+  pass: (minutes: number) => void;
+}
+
+/**
+ * Trials of the demonstration, written on the board as the moderator's device would: with each piece and on the same
+ * athlete without it, and timed ones of the ladder where there is a mask, each near what the panel will settle. The same
+ * ones for a piece every time.
+ */
+export const demoTrials = async (app: App, who: Identity, bench: DemoBench): Promise<void> => {
+  const { evaluation, piece, kind, settled, pass } = bench;
   const live = await app.logs.evaluation(evaluation);
   const board = live?.state.created?.board;
   if (!live || board === undefined) throw new Error('the demonstration has no board');
-  const at = nowText(app);
   const seed = [...piece].reduce((sum, c) => Math.imul(sum, 31) + c.charCodeAt(0), 7);
   const random = stream(seed);
-  const entries = TECHNIQUES.flatMap((technique) => {
-    const step = settled(technique.task);
-    return step === undefined ? [] : trialsOf(technique, step, at, random);
-  }).map((entry) => ({
-    key: boardKey(who.seat, app.ids.id('').slice(1)),
+  const ladder = TECHNIQUES.flatMap((technique) => {
+    const step = kind === 'pads' ? undefined : settled(technique.task);
+    return step === undefined ? [] : trialsOf(technique, step, random);
+  });
+  const trials = [...bareTrials(piece, kind, random), ...ladder];
+  const newKey = (): string => boardKey(who.seat, app.ids.id('').slice(1));
+  const entries = entriesOf(trials, piece, app.timers.now(), newKey).map(({ key, entry }) => ({
+    key,
     value: JSON.stringify(entry),
   }));
-  if (entries.length === 0) return;
+  pass(trials.length * APART);
   const doc = new Y.Doc();
   doc.clientID = randomInt(1, 2 ** 31);
   const map = doc.getMap(BOARD_ENTRIES);
@@ -108,15 +148,11 @@ export const demoTrials = async (
     for (const { key, value } of entries) map.set(key, value);
   });
   const { seat, device } = who;
+  const bytes = Y.encodeStateAsUpdate(doc);
   const outcomes = await commitWrites(app, new Map([[board, live]]), [
-    {
-      document: board,
-      seat,
-      device,
-      bytes: Y.encodeStateAsUpdate(doc),
-      newClients: [doc.clientID],
-      entries,
-    },
+    { document: board, seat, device, bytes, newClients: [doc.clientID], entries },
   ]);
-  if (outcomes.includes('frozen')) throw new Error('the demonstration could not keep its trials');
+  if (outcomes.some((o) => o !== 'kept')) {
+    throw new Error('the demonstration could not keep its trials');
+  }
 };
