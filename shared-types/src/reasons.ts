@@ -41,6 +41,7 @@ export const REASONS = {
   'no-statement': 'no counted reviewer has said',
   'no-rating': 'no rating',
   'no-reference-trial': 'no trial without the equipment to compare with',
+  'no-reference-time': 'the trials without the equipment have no time to compare with',
   'no-replicate-varied': 'no replicate varied',
   'no-replicates': 'no replicates',
   'no-replicates-drawn': 'no replicates were drawn',

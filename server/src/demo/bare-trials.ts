@@ -33,6 +33,8 @@ interface BareTask {
   kinds: readonly Specimen['kind'][];
   /** A living model lies there; else a manikin. */
   living: boolean;
+  /** Whether the recorder has to mark the criterion of a critical failure, which no measure tells. */
+  marked?: boolean;
   taken: readonly Taken[];
   /** Breaths given in one trial, whose share that was good is counted. */
   breaths?: { of: number } & Omit<Taken, 'of' | 'decimals'>;
@@ -60,6 +62,7 @@ const TASKS: readonly BareTask[] = [
     state: 'as-worn',
     kinds: ALL,
     living: true,
+    marked: true,
     taken: [
       taken('seconds', 1, [14, 22], [15, 24], [17, 30], [20, 34]),
       taken('rom_fe', 1, [6, 12], [7, 13], [8, 15], [9, 18]),
@@ -155,7 +158,7 @@ const trialOf = (
       ...[...values].map(([measure, value]) => ({ measure, value, counts: null })),
       ...breathsOf(task, grade, withIt ? PLANTED_BREATHS[piece]?.[operator] : undefined, random),
     ],
-    criterion: null,
+    criterion: withIt && task.marked ? false : null,
     note: null,
     replaces: null,
   };

@@ -74,6 +74,8 @@ const act = (s: Sitting, who: Identity, command: Parameters<typeof onEvaluation>
 
 /** The remote reviewer's link dropped in the face-mask section: those ratings came after the opening. */
 const LATE_IN = 'd1';
+/** Who rates from live video, far away. */
+const REMOTE = 2;
 const LATE_TASK = 'fm-left-on-access';
 const SLIP_TASK = 'lift-transfer';
 /** The fifth reviewer came on the second day of this piece's panel. */
@@ -92,6 +94,8 @@ const rate = async (s: Sitting): Promise<void> => {
     if (s.piece.id === LATE_IN && index === 0) sheet.set(SLIP_TASK, { answer: 4 });
     s.clock.minutes(3);
     const remark = s.piece.id === 'd5' && index === 0 ? VOID_TRIAL : null;
+    const how = index === REMOTE ? 'live-elsewhere' : 'present';
+    await act(s, who, { type: 'state-observation', how });
     await writeSheet(s.app, who, s.evaluation, sheet, remark);
     await act(s, who, { type: 'finish-sheet' });
   }
@@ -125,6 +129,7 @@ const afterOpening = async (s: Sitting): Promise<void> => {
   await seatReviewer(app, panel, PEOPLE[4] ?? '', []);
   const plan = s.sheets[4];
   if (plan) await writeSheet(app, reviewer(s, 4), s.evaluation, plan);
+  await act(s, reviewer(s, 4), { type: 'state-observation', how: 'present' });
   await act(s, reviewer(s, 4), { type: 'finish-sheet' });
 };
 

@@ -64,9 +64,12 @@ const bounds = (value: number, [lower, upper]: readonly [number, number]) => ({
   upper,
 });
 
-const comparisonOf = (times: readonly Timed[]): Comparison => {
-  if (!times.some((t) => t.condition === 'reference')) {
+const comparisonOf = (times: readonly Timed[], references: number): Comparison => {
+  if (references === 0) {
     return { kind: 'none', why: 'no trial without the equipment to compare with' };
+  }
+  if (!times.some((t) => t.condition === 'reference')) {
+    return { kind: 'none', why: 'the trials without the equipment have no time to compare with' };
   }
   const found = referenceComparison(times);
   if (!found.difference.ok) return { kind: 'none', why: found.difference.why };
@@ -156,7 +159,7 @@ const evidenceOf = (
     medianSeconds: medianSeconds(times),
     criterion: criterionOf(judged, task, protocol),
     measured: measuredIn(equipment, task, protocol, timeMeasure(protocol, task.id)?.id),
-    comparison: comparisonOf([...times, ...timedTrials(reference, 'reference')]),
+    comparison: comparisonOf([...times, ...timedTrials(reference, 'reference')], reference.length),
     beside: {
       reference: reference.length,
       otherState: of('equipment').length - equipment.length,

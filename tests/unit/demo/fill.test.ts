@@ -1,13 +1,12 @@
 import { beforeAll, describe, expect, test } from 'vitest';
-import { demoProtocol } from '../../../server/src/demo/demo-protocol.ts';
-import { fillDemo, type DemoFilled } from '../../../server/src/demo/fill.ts';
+import type { DemoFilled } from '../../../server/src/demo/fill.ts';
+import { taskEvidence } from '../../../server/src/evaluation/evidence.ts';
 import type { EvaluationState } from '../../../server/src/evaluation/state.ts';
-import { protocolKey, type App } from '../../../server/src/flows/app.ts';
-import { exportBundle } from '../../../server/src/flows/export-bundle.ts';
-import { protocolText } from '../../../server/src/protocol/protocol-text.ts';
-import { seededRandom } from '../../../server/src/rehearse/random.ts';
+import { protocolOf, type App } from '../../../server/src/flows/app.ts';
+import { buildRecord } from '../../../server/src/report/build-record.ts';
 import { verifyBundle } from '../../../server/src/verify/verify-bundle.ts';
-import { testApp } from '../../support/test-app.ts';
+import { demoWorkspace, type DemoWorkspace } from '../../support/demo-workspace.ts';
+import type { EvidenceSlice } from '../../../shared-types/src/index.ts';
 
 /** Composite in steps that the invented table gives for each piece: 5 x (1 - index / 100). */
 const TABLE = {
@@ -21,7 +20,7 @@ const TABLE = {
   d8: 1.075,
 };
 
-const SEED = 11;
+let workspace: DemoWorkspace;
 let app: App;
 let made: DemoFilled;
 
@@ -29,6 +28,13 @@ const stateOf = async (id: string): Promise<EvaluationState> => {
   const live = await app.logs.evaluation(made.get(id)?.evaluation ?? '');
   if (!live) throw new Error(`${id} was not made`);
   return live.state;
+};
+/** What the trials of a piece say of a task. */
+const evidenceOf = async (id: string, task: string): Promise<EvidenceSlice> => {
+  const state = await stateOf(id);
+  const found = taskEvidence(state.trials, protocolOf(app, state).protocol, task);
+  if (!found) throw new Error(`${id} has no trial of ${task}`);
+  return found;
 };
 /** Steps of reviewers A, B, C … for a task; what is off the scale by its word. */
 const answers = ({ seats, ratings }: EvaluationState, task: string): unknown[] =>
@@ -38,31 +44,8 @@ const answers = ({ seats, ratings }: EvaluationState, task: string): unknown[] =
     .map((r) => r?.step ?? r?.answer);
 
 beforeAll(async () => {
-  const built = testApp();
-  app = built.app;
-  let now = 0;
-  app.timers = { now: () => now, counted: () => now, after: () => () => undefined };
-  const [shipped] = [...app.protocols.values()];
-  if (!shipped) throw new Error('no protocol is published');
-  app.protocols = new Map(
-    ['1.0.0', '1.1.0'].map((version) => {
-      const protocol = demoProtocol(shipped.protocol, version);
-      return [protocolKey(protocol), { protocol, ...protocolText(protocol) }];
-    }),
-  );
-  made = await fillDemo(
-    app,
-    {
-      set: (instant) => {
-        now = Date.parse(instant);
-      },
-      minutes: (n) => {
-        now += n * 60_000;
-      },
-    },
-    seededRandom(SEED),
-    () => undefined,
-  );
+  workspace = await demoWorkspace();
+  ({ app, made } = workspace);
 }, 120_000);
 
 describe('the demonstration', () => {
@@ -145,17 +128,88 @@ describe('the demonstration', () => {
     expect(again.locked?.result.verdict.tasks).toEqual([]);
   });
 
+  test('every piece was tried on the same athlete without it, by the same three people on the same day', async () => {
+    for (const id of made.keys()) {
+      const record = buildRecord(await workspace.bundle(id));
+      const answers = record.checklist.filter((i) => ['R16', 'R19', 'R21'].includes(i.id));
+      expect(
+        answers.map((i) => i.status),
+        id,
+      ).not.toContain('absent');
+      expect(answers[1], id).toMatchObject({ status: 'present' });
+      for (const task of ['pulse-check', 'lift-transfer']) {
+        const { comparison } = await evidenceOf(id, task);
+        expect(comparison, `${id} ${task}`).toMatchObject({
+          kind: 'paired',
+          n: { equipment: 3 },
+          operatorRatio: { value: expect.any(Number) as number },
+        });
+      }
+    }
+  });
+
+  test.each(['d1', 'd2', 'd2b', 'd5', 'd7', 'd7b', 'd8'])(
+    '%s has a mask: its record draws the time to access',
+    async (id) => {
+      const { sections } = buildRecord(await workspace.bundle(id));
+      const curves = sections.flatMap((s) => s.blocks).filter((b) => b.kind === 'curve');
+      expect(curves).toHaveLength(1);
+    },
+  );
+
+  test('the attempts that the gates speak of are on record', async () => {
+    // Two of three still attached at 180 s; 14 of 48 breaths; one of three past the cap.
+    expect(await evidenceOf('d2', 'fm-tool-first')).toMatchObject({
+      valid: 9,
+      done: 3,
+      criterion: { status: 'met' },
+    });
+    const breaths = (await evidenceOf('d7', 'bvm-ventilation')).criterion;
+    expect(breaths).toMatchObject({ status: 'met', met: 34, judged: 48 });
+    expect(await evidenceOf('d3', 'chest-access')).toMatchObject({
+      valid: 3,
+      done: 2,
+      criterion: { status: 'not-met', met: 1 },
+    });
+    for (const [id, task] of [
+      ['d2', 'fm-tool-first'],
+      ['d7', 'bvm-ventilation'],
+    ] as const) {
+      expect((await stateOf(id)).gates.get(task)).toMatchObject({
+        confirmed: true,
+        backedByTrials: true,
+      });
+    }
+    expect((await evidenceOf('d2b', 'fm-tool-first')).criterion?.status).toBe('not-met');
+  });
+
+  test('one trial is void because the tool was dropped, and was done again', async () => {
+    const { voided, otherState } = (await evidenceOf('d5', 'fm-cut-backup')).beside;
+    expect({ voided, otherState }).toEqual({ voided: 1, otherState: 0 });
+    expect((await evidenceOf('d5', 'fm-cut-backup')).valid).toBe(9);
+    const said = [...(await stateOf('d5')).trials.values()].flatMap((t) => t.voided?.reason ?? []);
+    expect(said).toEqual(['The tool was dropped.']);
+  });
+
+  test('the reviewer far away says so, and cannot feel some tasks', async () => {
+    const { rounds, seats, ratings } = await stateOf('d5');
+    const far = [...seats.values()].find((s) => s.letter === 'C')?.seat ?? '';
+    expect(rounds[0]?.observed.get(far)).toBe('live-elsewhere');
+    const unseen = [...ratings.values()].filter(
+      (t) => t.get(far)?.rating.answer === 'not-observed',
+    );
+    expect(unseen.length).toBeGreaterThanOrEqual(2);
+    expect(unseen.length).toBeLessThanOrEqual(4);
+  });
+
   test('everything says that it is invented: titles, makers, people, protocol, bundle; and the bundle verifies', async () => {
-    for (const { evaluation } of made.values()) {
-      const live = await app.logs.evaluation(evaluation);
-      if (!live?.state.created) throw new Error('not made');
-      const { title, specimen } = live.state.created;
-      expect(title).toContain('(invented)');
-      expect(specimen.maker).toContain('(invented)');
-      const bundle = await exportBundle(app, live);
-      if (!bundle.ok) throw new Error(bundle.rejection.message);
-      expect(Buffer.from(bundle.value).toString()).toContain(String.raw`\"invented\":true`);
-      expect(verifyBundle(bundle.value).findings).toEqual([]);
+    for (const id of made.keys()) {
+      const { created } = await stateOf(id);
+      expect(created?.title).toContain('(invented)');
+      expect(created?.specimen.maker).toContain('(invented)');
+      const bundle = await workspace.bundle(id);
+      expect(Buffer.from(bundle).toString()).toContain(String.raw`\"invented\":true`);
+      expect(verifyBundle(bundle).findings).toEqual([]);
     }
     for (const person of app.names.values()) expect(person.name).toContain('(invented)');
   });

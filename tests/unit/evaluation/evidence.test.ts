@@ -215,6 +215,12 @@ describe('TR-3: trials beside the same task without the equipment', () => {
       why: 'no trial without the equipment to compare with',
     });
     expect(evidenceOf(trial(), reference('K2', '4')).comparison.kind).toBe('none');
+    expect(
+      evidenceOf(trial(), trial({ condition: 'reference', seconds: null })).comparison,
+    ).toEqual({
+      kind: 'none',
+      why: 'the trials without the equipment have no time to compare with',
+    });
   });
 });
 

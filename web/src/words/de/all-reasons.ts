@@ -43,6 +43,7 @@ const SENTENCES: Record<ReasonCode, string> = {
   'no-statement': 'keine gezählte Person hat sich geäußert',
   'no-rating': 'kein Urteil',
   'no-reference-trial': 'kein Versuch ohne die Ausrüstung zum Vergleichen',
+  'no-reference-time': 'die Versuche ohne die Ausrüstung haben keine Zeit zum Vergleichen',
   'no-replicate-varied': 'keine Wiederholung zeigte Unterschiede',
   'no-replicates': 'keine Wiederholungen',
   'no-replicates-drawn': 'keine Wiederholungen wurden gezogen',
