@@ -45,6 +45,8 @@ export const signerOf = ({ signing, before = [] }: Keys): Signer => ({
 });
 
 const NAMES = { signing: 'signing.key', sheets: 'sheets.key' } as const;
+/** Stands beside the key of sealed sheets until every sheet is sealed with it. */
+const NEXT_SHEETS = 'sheets.key.next';
 
 const keyIn = (text: string, file: string): Uint8Array => {
   const bytes = Buffer.from(text.trim(), 'hex');
@@ -96,6 +98,16 @@ const syncDirectory = (directory: string): void => {
  * throws: a new key in silence would make old records look forged and sealed sheets unreadable.
  */
 export const openKeys = (directory: string, storeExists: boolean): Keys => {
+  if (sheetsKeyIsPending(directory)) {
+    throw new StoreUnavailable(
+      `A change of the key of sealed sheets was begun in ${directory} and not ended. Nothing is lost: run "unhindered rotate-key --sheets" again, with the same settings.`,
+    );
+  }
+  return readKeys(directory, storeExists);
+};
+
+/** The keys in place, whether or not a change of the key of sealed sheets is under way. */
+export const readKeys = (directory: string, storeExists: boolean): Keys => {
   const folder = join(directory, 'keys');
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   syncDirectory(directory);
@@ -131,7 +143,39 @@ export const rotateSigningKey = (directory: string): { before: VerifierKey; now:
   const lines = [Buffer.from(seed).toString('hex'), ...before.map((b) => JSON.stringify(b))];
   const file = join(directory, 'keys', NAMES.signing);
   write(`${file}.next`, `${lines.join('\n')}\n`, 'w');
-  renameSync(`${file}.next`, file);
-  syncDirectory(dirname(file));
+  replaceFile(`${file}.next`, file);
   return { before: verifierKey(old), now };
 };
+
+const nextSheets = (directory: string): string => join(directory, 'keys', NEXT_SHEETS);
+
+/** Whether a change of the key of sealed sheets was begun and not ended. */
+export const sheetsKeyIsPending = (directory: string): boolean => existsSync(nextSheets(directory));
+
+/** The key in a file that the operator kept. Throws a StoreUnavailable. */
+export const readKey = (file: string): Uint8Array => {
+  if (!existsSync(file)) throw new StoreUnavailable(`${file} cannot be read.`);
+  return keyIn(readFileSync(file, 'utf8'), file);
+};
+
+/** The key that sheets are being sealed with anew; undefined when no change is under way. Throws a StoreUnavailable. */
+export const pendingSheetsKey = (directory: string): Uint8Array | undefined =>
+  sheetsKeyIsPending(directory) ? readKey(nextSheets(directory)) : undefined;
+
+const replaceFile = (from: string, to: string): void => {
+  renameSync(from, to);
+  syncDirectory(dirname(to));
+};
+
+/** Makes that key, whole on disk before it is used. */
+export const makePendingSheetsKey = (directory: string): Uint8Array => {
+  const file = nextSheets(directory);
+  const key = new Uint8Array(randomBytes(32));
+  write(`${file}.part`, `${Buffer.from(key).toString('hex')}\n`, 'w');
+  replaceFile(`${file}.part`, file);
+  return key;
+};
+
+/** Puts it in the place of the old one, which is kept nowhere from then on. */
+export const adoptSheetsKey = (directory: string): void =>
+  replaceFile(nextSheets(directory), join(directory, 'keys', NAMES.sheets));

@@ -23,6 +23,13 @@ const isTrouble = (error: unknown): boolean =>
 const WORDS =
   'The database took nothing: this was not kept. It goes on by itself when the database answers again.';
 
+/** A mark is 64 hexadecimal digits: it needs no quoting. */
+const askMark = (mark: string): string =>
+  `SELECT 1 FROM key_mark WHERE mark = '${/^[0-9a-f]{64}$/u.exec(mark)?.[0] ?? ''}'`;
+
+const OTHER_KEYS =
+  'The keys of the store were changed: this was not kept. Whoever keeps the server copies the keys folder to it and starts it again.';
+
 /** `?` in the order of the values, as PostgreSQL counts them. */
 const numbered = (sql: string): string => {
   let n = 0;
@@ -48,16 +55,20 @@ export class PostgresStore extends SqlReads implements Store {
   readonly #pool: pg.Pool;
   readonly #workspace: string;
   readonly #box: SheetBox;
+  readonly #mark: string | undefined;
+  #barred = false;
 
-  /** The pool is shared by all workspaces; who opened it closes it. */
-  constructor(pool: pg.Pool, workspace: string, box: SheetBox) {
+  /** The pool is shared by all workspaces; who opened it closes it. `mark` names the keys it writes with (KR-5). */
+  constructor(pool: pg.Pool, workspace: string, box: SheetBox, mark?: string) {
     super(asker(pool, workspace), box);
     this.#pool = pool;
     this.#workspace = workspace;
     this.#box = box;
+    this.#mark = mark;
   }
 
   async commit(batch: Batch): Promise<Committed> {
+    if (this.#barred) throw new NotKept(OTHER_KEYS);
     for (let attempt = 1; ; attempt++) {
       try {
         const outcomes = await this.#transaction(batch);
@@ -76,7 +87,7 @@ export class PostgresStore extends SqlReads implements Store {
     let broken: Error | undefined;
     let committing = false;
     try {
-      if (!held) await db.query('BEGIN');
+      await this.#begin(db, held !== undefined);
       const outcomes = await writeBatch({ db, w: this.#workspace, box: this.#box }, batch);
       committing = true;
       await db.query('COMMIT');
@@ -91,6 +102,19 @@ export class PostgresStore extends SqlReads implements Store {
       // A connection that cannot even roll back is not used again.
       db.release(broken);
     }
+  }
+
+  /**
+   * KR-5: a server that was cut off while the keys were changed keeps nothing from then on: what it seals or signs nobody
+   * could read or trust. Asked in one go with the beginning, within the transaction.
+   */
+  async #begin(db: pg.ClientBase, begun: boolean): Promise<void> {
+    const ours = this.#mark === undefined ? 'SELECT 1' : askMark(this.#mark);
+    const found: unknown = await db.query(`${begun ? '' : 'BEGIN; '}${ours}`);
+    const last = (Array.isArray(found) ? found.at(-1) : found) as pg.QueryResult;
+    if (last.rowCount !== 0) return;
+    this.#barred = true;
+    throw new NotKept(OTHER_KEYS);
   }
 
   async hold(documents: readonly string[]): Promise<PostgresHold> {
@@ -112,11 +136,11 @@ export class PostgresStore extends SqlReads implements Store {
 
   /** Faults of the network pass; what the database did not confirm is asked for again, never taken for done. */
   fault(): string | null {
-    return null;
+    return this.#barred ? OTHER_KEYS : null;
   }
 
   trouble(): string | null {
-    return null;
+    return this.fault();
   }
 
   /** The pool goes on for the other workspaces. */

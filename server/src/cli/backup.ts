@@ -15,26 +15,42 @@ import { filesOnRecord, type RecordedFile } from './media-on-record.ts';
 import { openFile } from './open-store.ts';
 import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
 
-/** One file and the data directory of `backup` and `restore`, and the flags that were set. Throws a UsageError. */
+/** One file and the data directory of `backup` and `restore`, and the flags that were set. */
+export interface Asked {
+  file: string;
+  directory: string;
+  set: readonly string[];
+  /** A file that holds the key of sealed sheets of before. */
+  sheetsKey: string | undefined;
+}
+
+/** What a command line asks of them; `--sheets-key` only where there are flags. Throws a UsageError. */
 export const fileAndDirectory = (
   command: string,
   argv: readonly string[],
   flags: readonly string[] = [],
-): { file: string; directory: string; set: readonly string[] } => {
+): Asked => {
   const parsed = readFlags(argv, {
     allowPositionals: true,
     options: {
       'data-dir': { type: 'string' },
+      ...(flags.length > 0 ? { 'sheets-key': { type: 'string' as const } } : {}),
       ...Object.fromEntries(flags.map((f) => [f, { type: 'boolean' }])),
     },
   });
   const [file, ...rest] = parsed.positionals;
   if (file === undefined || rest.length > 0) throw new UsageError(`${command} takes one file.`);
   const values: Record<string, unknown> = parsed.values;
-  const given = values['data-dir'];
-  const directory = dataDirectory(typeof given === 'string' ? given : undefined);
-  const set = flags.filter((f) => values[f] === true);
-  return { file: resolve(file), directory: resolve(directory), set };
+  const text = (name: string): string | undefined => {
+    const given = values[name];
+    return typeof given === 'string' ? given : undefined;
+  };
+  return {
+    file: resolve(file),
+    directory: resolve(dataDirectory(text('data-dir'))),
+    set: flags.filter((f) => values[f] === true),
+    sheetsKey: text('sheets-key'),
+  };
 };
 
 /** Every file that the store of a file says stands, whichever workspace it belongs to. Throws a StoreUnavailable. */

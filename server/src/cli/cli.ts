@@ -14,9 +14,11 @@ const USAGE = `Usage: unhindered <command>
   protocol diff A B         say in words what changed between two protocol files
   protocol schema           print the JSON Schema of protocol files
   backup FILE               have the running server write a copy of its store, photos and clips beside it [--data-dir]
-  restore FILE              check a backup and put it in the store's place [--data-dir --without-missing]
+  restore FILE              check a backup and put it in the store's place
+                            [--data-dir --without-missing --sheets-key FILE]
 
   rotate-key                a new signing key, vouched for by the old one; while no server runs [--data-dir]
+  rotate-key --sheets       a new key for sealed sheets, each sealed again; while no server runs [--data-dir --store]
   move --store ADDRESS      copy the store's file into an empty PostgreSQL database and check it [--data-dir]
 
   workspace add NAME        one more organisation on this server, which sees nothing of the others [--data-dir];

@@ -11,7 +11,13 @@ import type { Store } from '../ports/store.ts';
 import { recordedIn } from './backup.ts';
 import { storeAddress } from './config.ts';
 import { lostLines, lostOf } from './media-copies.ts';
-import { FIRST_WORKSPACE, openFile, storeFile, type OpenFile } from './open-store.ts';
+import {
+  FIRST_WORKSPACE,
+  openFile,
+  refuseOtherSheetsKey,
+  storeFile,
+  type OpenFile,
+} from './open-store.ts';
 import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
 
 type Pool = Awaited<ReturnType<typeof openPostgres>>;
@@ -87,6 +93,7 @@ export const move = async (argv: readonly string[]): Promise<number> => {
   let pool: Pool | undefined;
   try {
     file = openFile(directory);
+    await refuseOtherSheetsKey(file);
     pool = await openPostgres(address, () => undefined);
     const what = await moveAll(file, pool, directory);
     file.close();

@@ -5,10 +5,16 @@ import type { Log } from '../ports/log.ts';
 import type { Config } from './config.ts';
 import type { Home } from './home.ts';
 import { openSharedStore } from './open-shared-store.ts';
-import { openFile, storeFile, unreadable } from './open-store.ts';
+import { openFile, refuseOtherSheetsKey, storeFile, unreadable } from './open-store.ts';
 
-const homeInFile = (directory: string, log: Log): Home => {
+const homeInFile = async (directory: string, log: Log): Promise<Home> => {
   const file = openFile(directory);
+  try {
+    await refuseOtherSheetsKey(file);
+  } catch (error) {
+    file.close();
+    throw unreadable(storeFile(directory), error);
+  }
   return {
     workspaces: file.workspaces,
     signer: file.signer,

@@ -1,4 +1,4 @@
-import { openKeys, signerOf } from '../adapters/key-files.ts';
+import { markOf, openKeys, signerOf } from '../adapters/key-files.ts';
 import { noBus } from '../adapters/no-bus.ts';
 import { ownSystemLog } from '../adapters/own-system-log.ts';
 import { agreeOnKeys, keysAreKnown } from '../adapters/postgres-keys.ts';
@@ -30,6 +30,7 @@ export const openSharedStore = async (
   try {
     const keys = openKeys(directory, await keysAreKnown(pool, FIRST_WORKSPACE));
     await agreeOnKeys(pool, FIRST_WORKSPACE, keys, directory);
+    const mark = markOf(keys);
     const bus = busAddress === null ? noBus : RedisBus.open(busAddress, log);
     return {
       workspaces: new PostgresWorkspaces(pool),
@@ -37,7 +38,7 @@ export const openSharedStore = async (
       bus,
       shared: true,
       kept: (workspace) => ({
-        store: new PostgresStore(pool, workspace, sheetBox(keys.sheets)),
+        store: new PostgresStore(pool, workspace, sheetBox(keys.sheets), mark),
         tickets: new PostgresTickets(pool, workspace),
         systemLog: ownSystemLog(directory, workspace, () => randomIds.id('sy')),
       }),

@@ -5,6 +5,8 @@ import { openKeys, signerOf, type Keys } from '../adapters/key-files.ts';
 import { moveToPostgres, type Moved } from '../adapters/move-to-postgres.ts';
 import { openFault } from '../adapters/sqlite-faults.ts';
 import { openDatabase } from '../adapters/sqlite-open.ts';
+import { opensFirst, type SealedRows } from '../adapters/reseal.ts';
+import { sqliteSealedRows } from '../adapters/sealed-rows.ts';
 import { sheetBox } from '../adapters/sheet-box.ts';
 import { SqliteStore } from '../adapters/sqlite-store.ts';
 import { copyDatabase, SqliteWorkspaces } from '../adapters/sqlite-workspaces.ts';
@@ -41,6 +43,8 @@ export interface OpenFile {
   /** Copies everything into a database that holds nothing yet; throws with words. */
   moveTo: (database: pg.ClientBase) => Promise<Moved>;
   keys: Keys;
+  /** The updates of sheets, sealed. */
+  sealed: SealedRows;
   close: () => void;
 }
 
@@ -61,11 +65,23 @@ export const openFile = (directory: string, file = storeFile(directory)): OpenFi
       copyTo: (to) => copyDatabase(db, to),
       moveTo: (to) => moveToPostgres(db, to),
       keys,
+      sealed: sqliteSealedRows(db),
       close: () => void db.close(),
     };
   } catch (error) {
     throw unreadable(file, error);
   }
+};
+
+/**
+ * ST-16: with a key of sealed sheets that is not the store's no panel begins: what was rated could not be read, and what is
+ * rated from then on not be read together with it. Throws a StoreUnavailable.
+ */
+export const refuseOtherSheetsKey = async ({ sealed, keys }: OpenFile): Promise<void> => {
+  if (await opensFirst(sealed, sheetBox(keys.sheets))) return;
+  throw new StoreUnavailable(
+    'keys/sheets.key does not open the sealed sheets of this store. It was changed since: put the present one back.',
+  );
 };
 
 /** Publishes the protocol that ships with this version, and reads every published one (ST-11). */

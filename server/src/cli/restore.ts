@@ -1,7 +1,10 @@
 import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
+import { readKey } from '../adapters/key-files.ts';
 import { randomIds } from '../adapters/random-ids.ts';
+import { firstClosed, reseal } from '../adapters/reseal.ts';
+import { sheetBox } from '../adapters/sheet-box.ts';
 import { systemTimers } from '../adapters/system-timers.ts';
 import { keysOf, type Signer } from '../audit/key-chain.ts';
 import { checkStore } from '../flows/check-store.ts';
@@ -10,7 +13,7 @@ import { Logs } from '../flows/logs.ts';
 import { PublicLinks } from '../flows/public-links.ts';
 import { record, systemLogOf } from '../flows/system-log.ts';
 import type { Store } from '../ports/store.ts';
-import { fileAndDirectory, recordedIn } from './backup.ts';
+import { fileAndDirectory, recordedIn, type Asked } from './backup.ts';
 import { copyRecorded, lostLines, lostOf, mediaBeside } from './media-copies.ts';
 import type { RecordedFile } from './media-on-record.ts';
 import { openFile, storeFile, type OpenFile } from './open-store.ts';
@@ -26,14 +29,38 @@ const sizesOf = async (file: OpenFile): Promise<Sizes> => {
   return sizes;
 };
 
+/**
+ * KR-6: a copy whose sheets were sealed with the key before this one takes the place of a store only when they can be
+ * read: with that key, sealed with the present one then. Throws a StoreUnavailable.
+ */
+const takeSheets = async ({ sealed, keys }: OpenFile, of: string | undefined): Promise<void> => {
+  const present = sheetBox(keys.sheets);
+  if (!(await firstClosed(sealed, [present]))) return;
+  const words =
+    'The sealed sheets of the backup were sealed with another key than keys/sheets.key.';
+  if (of === undefined) {
+    throw new StoreUnavailable(`${words} Give your copy of that time: --sheets-key FILE.`);
+  }
+  const before = sheetBox(readKey(resolve(of)));
+  if (await firstClosed(sealed, [present, before])) {
+    throw new StoreUnavailable(`${words} ${of} does not open them all either.`);
+  }
+  await reseal(sealed, before, present);
+};
+
 /** Checks a copy with the keys of the directory; why it cannot be used, or how much is in it. */
-const checked = async (directory: string, trial: string): Promise<Sizes | string> => {
+const checked = async (
+  directory: string,
+  trial: string,
+  sheetsKey: string | undefined,
+): Promise<Sizes | string> => {
   const file = openFile(directory, trial);
   try {
     for (const { id } of await file.workspaces.all()) {
       const [fault] = await checkStore(file.store(id), keysOf(file.signer));
       if (fault) return `log ${fault.log}, event ${String(fault.seq)}: ${fault.what}`;
     }
+    await takeSheets(file, sheetsKey);
     return await sizesOf(file);
   } finally {
     file.close();
@@ -100,7 +127,7 @@ const mediaOf = (directory: string): string => join(directory, 'media');
  * place already. Undefined, after words, when some are lost and nobody said to go on without them.
  */
 const filesToRestore = async (
-  { file, directory, set }: ReturnType<typeof fileAndDirectory>,
+  { file, directory, set }: Asked,
   trial: string,
 ): Promise<RecordedFile[] | undefined> => {
   const files = await recordedIn(directory, trial);
@@ -153,7 +180,7 @@ export const restore = async (argv: readonly string[]): Promise<number> => {
   try {
     remove(trial);
     copyFileSync(file, trial);
-    const found = await checked(directory, trial);
+    const found = await checked(directory, trial, asked.sheetsKey);
     if (typeof found === 'string') {
       process.stderr.write(`The backup does not hold (${found}). Nothing was changed.\n`);
       return 1;

@@ -1,10 +1,12 @@
 import { existsSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { rotateSigningKey } from '../adapters/key-files.ts';
+import { rotateSigningKey, sheetsKeyIsPending } from '../adapters/key-files.ts';
 import { StoreUnavailable } from '../adapters/store-unavailable.ts';
+import { storeAddress } from './config.ts';
 import { askControl, controlPath } from './control.ts';
 import { openFile, storeFile } from './open-store.ts';
-import { dataDirectory, readFlags } from './read-flags.ts';
+import { dataDirectory, readFlags, UsageError } from './read-flags.ts';
+import { rotateSheetsKey } from './rotate-sheets-key.ts';
 
 const told = ({ before, now }: ReturnType<typeof rotateSigningKey>, directory: string): string =>
   [
@@ -22,13 +24,36 @@ const atWork = async (directory: string): Promise<boolean> => {
   return path !== undefined && (await askControl(path, { do: 'workspaces' })) !== undefined;
 };
 
+/** Gives the directory a new signing key; words for the operator. */
+const rotateSigning = (directory: string): string => {
+  // Held open, so that no server starts meanwhile.
+  const file = existsSync(storeFile(directory)) ? openFile(directory) : undefined;
+  try {
+    return told(rotateSigningKey(directory), directory);
+  } finally {
+    file?.close();
+  }
+};
+
+const whatNow = (directory: string): string =>
+  sheetsKeyIsPending(directory)
+    ? 'The change is not ended: run "rotate-key --sheets" again and it goes on from there. No server starts before that.'
+    : 'Nothing was changed.';
+
 /**
- * `rotate-key`: gives a data directory whose server is stopped a new signing key. 0 done, 1 not possible now, 2 there is
- * none to take over from.
+ * `rotate-key`: gives a data directory whose server is stopped a new signing key, or with `--sheets` its sealed sheets a
+ * new key. 0 done, 1 not possible now, 2 there is none to take over from.
  */
 export const rotateKey = async (argv: readonly string[]): Promise<number> => {
-  const { values } = readFlags(argv, { options: { 'data-dir': { type: 'string' } } });
+  const { values } = readFlags(argv, {
+    options: {
+      'data-dir': { type: 'string' },
+      sheets: { type: 'boolean' },
+      store: { type: 'string' },
+    },
+  });
   const directory = resolve(dataDirectory(values['data-dir']));
+  const sheets = values.sheets === true;
   if (!existsSync(join(directory, 'keys', 'signing.key'))) {
     process.stderr.write(`${directory} has no signing key yet. A server makes one at its start.\n`);
     return 2;
@@ -38,17 +63,17 @@ export const rotateKey = async (argv: readonly string[]): Promise<number> => {
     return 1;
   }
   try {
-    // Held open, so that no server starts meanwhile.
-    const file = existsSync(storeFile(directory)) ? openFile(directory) : undefined;
-    try {
-      process.stdout.write(`${told(rotateSigningKey(directory), directory)}\n`);
-    } finally {
-      file?.close();
-    }
+    const words = sheets
+      ? await rotateSheetsKey(directory, storeAddress(values.store ?? process.env['STORE']))
+      : rotateSigning(directory);
+    process.stdout.write(`${words}\n`);
     return 0;
   } catch (error) {
-    if (!(error instanceof StoreUnavailable)) throw error;
-    process.stderr.write(`${error.message} The key is the one it was.\n`);
+    // A fault of disk or database may end a change of the sheets' key anywhere: what to do is the same.
+    if (error instanceof UsageError || (!sheets && !(error instanceof StoreUnavailable)))
+      throw error;
+    const why = error instanceof Error ? error.message : String(error);
+    process.stderr.write(`${why} ${whatNow(directory)}\n`);
     return 1;
   }
 };
