@@ -3,13 +3,16 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
-const BIN = join(import.meta.dirname, '../../server/bin/unhindered.js');
+/** The program as people start it. */
+export const BIN = join(import.meta.dirname, '../../server/bin/unhindered.js');
 
 export interface Program {
   url: string;
   signInLink: string | null;
   directory: string;
   process: ChildProcess;
+  /** What it wrote for its operator so far. */
+  said: () => string;
   /** Ends it; a signal other than SIGTERM is not waited to be obeyed. */
   stop: (signal?: NodeJS.Signals) => Promise<void>;
 }
@@ -36,10 +39,15 @@ export const startProgram = async (
       ...flags,
     ],
     {
-      stdio: ['ignore', 'pipe', 'inherit'],
+      stdio: ['ignore', 'pipe', 'pipe'],
       env: { ...process.env, ...environment, NODE_ENV: 'production' },
     },
   );
+  let said = '';
+  child.stderr.on('data', (chunk: Buffer) => {
+    said += chunk.toString();
+    process.stderr.write(chunk);
+  });
   const line = await new Promise<string>((resolve, reject) => {
     let text = '';
     child.stdout.on('data', (chunk: Buffer) => {
@@ -55,6 +63,7 @@ export const startProgram = async (
     signInLink: /Sign in once: (\S+)/u.exec(line)?.[1] ?? null,
     directory,
     process: child,
+    said: () => said,
     stop: async (signal = 'SIGTERM') => {
       if (child.exitCode !== null || child.signalCode !== null) return;
       const ended = new Promise((resolve) => child.once('exit', resolve));

@@ -6,7 +6,7 @@ import {
   type Followers,
 } from '../flows/follow-others.ts';
 import type { Bus } from '../ports/bus.ts';
-import type { Log } from '../ports/log.ts';
+import type { UnderWay } from '../flows/under-way.ts';
 import type { Parts } from './listeners.ts';
 
 /**
@@ -26,12 +26,12 @@ export const beside = async (
   { app, publisher }: Parts,
   workspace: string,
   bus: Bus,
-  log: Log,
-): Promise<() => void> => {
+  work: UnderWay,
+): Promise<void> => {
   const { changed, ended } = app;
   const followers: Followers = { changed, ended, online: publisher.heardOnline };
   const sizes = await sizesOf(app);
-  followOthers(app, workspace, bus, followers, log);
+  followOthers(app, workspace, bus, followers, work);
   const share = (seats: readonly string[]): void => bus.tell(workspace, { kind: 'online', seats });
   publisher.shareOnline = share;
   let rounds = 0;
@@ -39,11 +39,9 @@ export const beside = async (
     if (!bus.connected() || rounds % LOOK_EVERY === 0) await followAll(app, followers);
     if (rounds % SIZES_EVERY === 0) await followSizes(app, sizes);
   };
-  const timer = setInterval(() => {
+  work.every(FOLLOW_MS, 'other processes could not be followed', () => {
     rounds++;
     if (rounds % SHARE_EVERY === 0) share(publisher.seatsHere);
-    look().catch((error: unknown) => log.error('other processes could not be followed', error));
-  }, FOLLOW_MS);
-  timer.unref();
-  return () => clearInterval(timer);
+    return look();
+  });
 };

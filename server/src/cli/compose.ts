@@ -8,6 +8,7 @@ import { severalHouses } from '../flows/houses.ts';
 import { letGo } from '../flows/let-go.ts';
 import { leadInvitation } from '../flows/invite.ts';
 import { endOldSessions } from '../flows/sessions.ts';
+import { UnderWay } from '../flows/under-way.ts';
 import { CodeLimits } from '../http/code-limits.ts';
 import { whyReadOnly, type App } from '../flows/app.ts';
 import type { Log } from '../ports/log.ts';
@@ -58,8 +59,8 @@ const PLAIN_WARNING =
   'Not encrypted: anyone on this network can read ratings before they are opened, take over a session and ' +
   'change what you see. Use a network of your own, or start with --tls-cert and --tls-key.';
 
-/** Work that recurs; returns how to stop it. */
-const keepGoing = (houses: () => Parts[], used: () => string[], log: Log): (() => void) => {
+/** Work that recurs, of every organisation. */
+const keepGoing = (houses: () => Parts[], used: () => string[], work: UnderWay, log: Log): void => {
   const tick = async ({ app, homes, publisher }: Parts): Promise<void> => {
     await lookAtClock(app, log);
     await coverLogs(app);
@@ -67,13 +68,11 @@ const keepGoing = (houses: () => Parts[], used: () => string[], log: Log): (() =
     const over = await endOldSessions(app, used());
     if (over.length > 0) app.ended(over, 'expired');
   };
-  const timer = setInterval(() => {
-    for (const house of houses()) {
-      tick(house).catch((error: unknown) => log.error('recurring work could not be done', error));
-    }
-  }, TICK_MS);
-  timer.unref();
-  return () => clearInterval(timer);
+  work.every(TICK_MS, 'recurring work could not be done', async () => {
+    const all = await Promise.allSettled(houses().map(tick));
+    const faults = all.flatMap((r) => (r.status === 'rejected' ? [r.reason as unknown] : []));
+    for (const fault of faults) log.error('recurring work could not be done', fault);
+  });
 };
 
 /** Takes requests from the same machine. Returns how to stop. */
@@ -178,7 +177,8 @@ export const startServer = async (config: Config, webDirectory: string): Promise
     const url = addressOf(config, await listen(server, config));
     const { panel, documents } = listeners;
     const used = (): string[] => [...panel.sessions, ...documents.sessions];
-    const stop = keepGoing(() => houses.all(), used, log);
+    const work = new UnderWay(log);
+    keepGoing(() => houses.all(), used, work, log);
     const stopControl = await control(config, controlWork(home, open, url), log);
     const readOnly = houses
       .all()
@@ -193,8 +193,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
       metrics: await operator.listen(),
       close: async (hurry = new Promise<never>(() => undefined)) => {
         await operator.leave(hurry);
-        stop();
-        open.stop();
+        await Promise.all([work.end(GOING_MS), open.stop(GOING_MS)]);
         stopControl();
         const closed = new Promise<void>((resolve) => server.close(() => resolve()));
         for (const { app } of houses.all()) await app.rooms.close();

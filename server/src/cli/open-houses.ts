@@ -1,6 +1,7 @@
 import { beside } from './beside.ts';
 import { openHouse, type Common } from './house.ts';
 import { follow, type Listeners, type Parts } from './listeners.ts';
+import { UnderWay } from '../flows/under-way.ts';
 import type { Home } from './home.ts';
 
 /** How often workspaces are looked for that another process added and nobody has come to yet, milliseconds. */
@@ -12,12 +13,13 @@ export class OpenHouses {
   readonly #common: Common;
   readonly #open = new Map<string, Parts>();
   readonly #opening = new Map<string, Promise<Parts>>();
-  readonly #stops: (() => void)[] = [];
+  readonly #following: UnderWay;
   #listeners: Listeners | undefined;
 
   constructor(home: Home, common: Common) {
     this.#home = home;
     this.#common = common;
+    this.#following = new UnderWay(common.log);
   }
 
   all(): Parts[] {
@@ -50,17 +52,12 @@ export class OpenHouses {
     this.#listeners = listeners;
     for (const [id, house] of this.#open) await this.#attach(id, house, listeners);
     if (!this.#home.shared) return;
-    const { log } = this.#common;
-    const timer = setInterval(() => {
-      this.openAll().catch((error: unknown) => log.error('workspaces could not be read', error));
-    }, LOOK_MS);
-    timer.unref();
-    this.#stops.push(() => clearInterval(timer));
+    this.#following.every(LOOK_MS, 'workspaces could not be read', () => this.openAll());
   }
 
-  /** Follows other processes no more. */
-  stop(): void {
-    for (const stop of this.#stops) stop();
+  /** Follows other processes no more; resolves when nothing of theirs is being read, or after `atMost` milliseconds. */
+  stop(atMost: number): Promise<void> {
+    return this.#following.end(atMost);
   }
 
   async #make(id: string): Promise<Parts> {
@@ -73,6 +70,6 @@ export class OpenHouses {
   async #attach(id: string, house: Parts, listeners: Listeners): Promise<void> {
     follow(house, listeners);
     const { bus, shared } = this.#home;
-    if (shared) this.#stops.push(await beside(house, id, bus, this.#common.log));
+    if (shared) await beside(house, id, bus, this.#following);
   }
 }

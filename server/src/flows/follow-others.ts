@@ -1,7 +1,7 @@
 import type { Bus } from '../ports/bus.ts';
-import type { Log } from '../ports/log.ts';
 import type { App } from './app.ts';
 import { learnProtocols } from './published-protocols.ts';
+import type { UnderWay } from './under-way.ts';
 import { showPublished } from './workshop.ts';
 
 /** What of this process must follow when another one changed something. */
@@ -63,22 +63,21 @@ export const followOthers = (
   workspace: string,
   bus: Bus,
   followers: Followers,
-  log: Log,
+  work: UnderWay,
 ): void => {
-  const reading = (work: Promise<void>): void => {
-    work.catch((error: unknown) => log.error('another process could not be followed', error));
-  };
+  const reading = (read: () => Promise<void>): void =>
+    work.begin('another process could not be followed', read);
   const heard = async (id: string): Promise<void> => {
     await followLog(app, id, followers);
     outdate(app, id);
   };
   bus.onNotice(workspace, (notice, from) => {
-    if (notice.kind === 'log') reading(heard(notice.log));
-    else if (notice.kind === 'documents') reading(app.rooms.hear(notice.written));
+    if (notice.kind === 'log') reading(() => heard(notice.log));
+    else if (notice.kind === 'documents') reading(() => app.rooms.hear(notice.written));
     else if (notice.kind === 'ended') followers.ended(notice.sessions, notice.why);
     else followers.online(notice.seats, from);
   });
-  bus.onGap(() => reading(followAll(app, followers)));
+  bus.onGap(() => reading(() => followAll(app, followers)));
   app.changed = (id) => {
     followers.changed(id);
     bus.tell(workspace, { kind: 'log', log: id });

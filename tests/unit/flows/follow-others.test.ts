@@ -7,6 +7,7 @@ import {
   sizesOf,
 } from '../../../server/src/flows/follow-others.ts';
 import { Logs } from '../../../server/src/flows/logs.ts';
+import { UnderWay } from '../../../server/src/flows/under-way.ts';
 import type { Bus, Notice } from '../../../server/src/ports/bus.ts';
 import { accepted, seatedPanel } from '../../support/seated-panel.ts';
 import { testApp, vkey } from '../../support/test-app.ts';
@@ -48,7 +49,7 @@ const twoProcesses = () => {
   const store = new MemoryStore();
   const [here, there] = [testApp(store), testApp(store)];
   const bus = joined();
-  const silent = { info: () => undefined, error: () => undefined };
+  const work = new UnderWay({ info: () => undefined, error: () => undefined });
   const shown: string[] = [];
   const outdated = { catalogue: [] as string[], links: [] as string[] };
   there.app.shared = true;
@@ -60,8 +61,8 @@ const twoProcesses = () => {
     online: () => undefined,
   };
   const none = { ...followers, changed: () => undefined };
-  followOthers(here.app, 'ws_1', bus('here'), none, silent);
-  followOthers(there.app, 'ws_1', bus('there'), followers, silent);
+  followOthers(here.app, 'ws_1', bus('here'), none, work);
+  followOthers(there.app, 'ws_1', bus('there'), followers, work);
   return { here, there, shown, outdated, followers };
 };
 
