@@ -3,6 +3,7 @@ import { protocolTasks } from '@unhindered/shared-types';
 import { inventedFitCommand } from './invented-fit.ts';
 import { inventedRatings } from './invented-ratings.ts';
 import { seededRandom } from './random.ts';
+import { adoptUndisputed } from './adopt-undisputed.ts';
 import { SeatClient, type OpenSheet } from './seat-client.ts';
 
 export interface RehearsalOptions {
@@ -189,7 +190,7 @@ const settleAll = async (
       reason: REASON,
     });
   }
-  await moderator.onEvaluation({ type: 'adopt-undisputed' });
+  await adoptUndisputed(moderator);
   await moderator.until('all is settled', (v: Partial<EvaluationView>) =>
     (v.lock?.conditions ?? []).every((c) => c.count === 0 || c.caveat),
   );

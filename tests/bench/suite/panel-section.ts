@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
+import { adoptUndisputed } from '../../../server/src/rehearse/adopt-undisputed.ts';
 import { SeatClient } from '../../../server/src/rehearse/seat-client.ts';
 import { startOurs } from './contestants.ts';
 import { timesOf, type Times } from './numbers.ts';
@@ -48,7 +49,7 @@ const playOne = async (
   const opened = until('opened', opening);
   await moderator.onEvaluation({ type: 'open-round', withMissing: true });
   shown.opened.push(...(await Promise.all(opened)));
-  await moderator.onEvaluation({ type: 'adopt-undisputed' });
+  await adoptUndisputed(moderator);
   await pause(300);
   for (const task of tasks) {
     if (moderator.view.tasks?.[task]?.settled != null) continue;
