@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import { documentId, evaluationId } from './ids.ts';
 import type { Role } from './roles.ts';
 import { personName } from './person-name.ts';
+import type { EvaluationView } from './view.ts';
 
 /** Bodies of the HTTP interface; every other change goes over the socket. Errors are `{error: Rejection}`. */
 
@@ -93,6 +94,21 @@ export interface MeAnswer {
   invented: boolean;
   /** False when traffic is not encrypted and leaves this machine. */
   encrypted: boolean;
+}
+
+/**
+ * GET /api/evaluations/:id/first-look: all that somebody who rates sealed needs to begin, in one answer, asked for beside
+ * the scripts. It holds nobody else's ratings, and only what the sockets tell the same person a moment later.
+ */
+export interface FirstLookAnswer {
+  me: MeAnswer;
+  /** Null for everybody who does not rate sealed right now: they wait for the panel's socket. */
+  look: {
+    view: Partial<EvaluationView>;
+    document: string;
+    /** The own sheet as it is on disk: a Yjs update, base64. */
+    sheet: string;
+  } | null;
 }
 
 /** POST /api/tickets: a single-use ticket for one document socket, good for a minute. */

@@ -7,16 +7,15 @@ import {
   signInBody,
   ticketBody,
   type JoinAnswer,
-  type MeAnswer,
   type Outcome,
   type TicketAnswer,
 } from '@unhindered/shared-types';
 import { Router, type Request, type Response } from 'express';
-import { DEMO_PROTOCOL } from '../protocol/demonstration.ts';
 import { documentMode } from '../evaluation/visibility.ts';
 import { protocolOf, type App } from '../flows/app.ts';
 import type { Houses, Visitor } from '../flows/houses.ts';
-import { arrivalOf, identityIn, seatsOf, signOut } from '../flows/sessions.ts';
+import { identityIn, signOut } from '../flows/sessions.ts';
+import { whoIs } from '../flows/who-is.ts';
 import { setPassphrase, signInByPassphrase } from '../flows/passphrase.ts';
 import { lookInvitation, signInLead, takeSeat, type InvitationKey } from '../flows/take-seat.ts';
 import { readBody, sendRejection } from './answers.ts';
@@ -78,10 +77,6 @@ const limited = <T>(
 ): Promise<Outcome<T>> =>
   'code' in key ? counted(app.codes, sourceOf(app, request), 'codes', tryKey) : tryKey();
 
-/** A workspace with the demonstration's protocol holds nothing but invented evaluations. */
-const isDemonstration = (app: App): boolean =>
-  [...app.protocols.values()].some((p) => p.protocol.id === DEMO_PROTOCOL);
-
 /** AC-21: wrong passphrases are counted as wrong codes are, and apart from them: a guesser of one closes not the other. */
 const signInRoutes = (router: Router, base: App, houses: Houses): void => {
   const tries = new CodeLimits(() => base.timers.now());
@@ -127,18 +122,7 @@ const sessionRoutes = (router: Router, base: App, houses: Houses): void => {
   });
 
   router.get('/me', async (request, response) => {
-    const own = await visitorOf(houses, request);
-    const answer: MeAnswer = {
-      signedIn: own !== undefined,
-      lead: own?.session.seat === null,
-      passphrase: own?.session.seat === null && (await own.house.app.store.passphrase()) !== null,
-      seats: own ? await seatsOf(own.house.app, own.session) : [],
-      arrival: own ? await arrivalOf(own.house.app, own.session) : null,
-      software: base.software,
-      invented: isDemonstration(own?.house.app ?? base),
-      encrypted: base.transport !== 'plain',
-    };
-    response.json(answer);
+    response.json(await whoIs(base, await visitorOf(houses, request)));
   });
 };
 

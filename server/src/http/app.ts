@@ -8,6 +8,7 @@ import type { Log } from '../ports/log.ts';
 import { noMeter, type Meter } from '../ports/meter.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import { accessRoutes } from './access-routes.ts';
+import { firstLookRoutes } from './first-look-routes.ts';
 import { sendRejection } from './answers.ts';
 import { permissions, securityHeaders } from './headers.ts';
 import { mediaRoutes } from './media-routes.ts';
@@ -146,6 +147,7 @@ export const httpApp = (
   api.use(express.json({ limit: '64kb', inflate: false, strict: true, verify: onlyUtf8 }));
   api.use(
     accessRoutes(app, houses),
+    firstLookRoutes(app, houses),
     materialRoutes(houses),
     recordRoutes(houses),
     catalogueRoutes(houses),

@@ -9,12 +9,17 @@ interface Chunk {
 }
 type Manifest = Partial<Record<string, Chunk>>;
 
-/** The screens that a phone opens first, and what each needs beyond the shell. */
-const FIRST: readonly { address: RegExp; chunks: readonly string[] }[] = [
-  { address: /^\/join\/?$/u, chunks: ['src/screens/Arrive.svelte'] },
+/** The screens that a phone opens first, what each needs beyond the shell, and what it asks the interface first. */
+const FIRST: readonly {
+  address: RegExp;
+  chunks: readonly string[];
+  asks: (id: string) => readonly string[];
+}[] = [
+  { address: /^\/join\/?$/u, chunks: ['src/screens/Arrive.svelte'], asks: () => [] },
   {
-    address: /^\/evaluation\/[^/]+\/sheet\/?$/u,
+    address: /^\/evaluation\/(ev_[\w-]{22})\/sheet\/?$/u,
     chunks: ['src/screens/Sheet.svelte', 'src/state/connection.svelte.ts'],
+    asks: (id) => [`/api/evaluations/${id}/first-look`, `/api/evaluations/${id}/protocol`],
   },
 ];
 const SHELL = 'index.html';
@@ -24,6 +29,9 @@ const closure = (manifest: Manifest, key: string, seen: Set<string>): void => {
   seen.add(key);
   for (const next of manifest[key]?.imports ?? []) closure(manifest, next, seen);
 };
+
+/** An answer that a screen asks for as soon as its script runs; the browser keeps it for that. */
+const asked = (path: string): string => `<${path}>; rel=preload; as=fetch; crossorigin`;
 
 /** A `Link` header (RFC 8288) that names what these chunks need and the shell does not name itself. */
 const linkTo = (manifest: Manifest, chunks: readonly string[]): string => {
@@ -47,6 +55,10 @@ export const earlyFiles = (directory: string): ((path: string) => string | undef
   const list = join(directory, '.vite/manifest.json');
   if (!existsSync(list)) return () => undefined;
   const manifest = JSON.parse(readFileSync(list, 'utf8')) as Manifest;
-  const links = FIRST.map(({ address, chunks }) => ({ address, link: linkTo(manifest, chunks) }));
-  return (path) => links.find(({ address }) => address.test(path))?.link;
+  const screens = FIRST.map((first) => ({ ...first, link: linkTo(manifest, first.chunks) }));
+  return (path) => {
+    const screen = screens.find(({ address }) => address.test(path));
+    const id = screen?.address.exec(path)?.[1] ?? '';
+    return screen && [...screen.asks(id).map(asked), screen.link].join(', ');
+  };
 };

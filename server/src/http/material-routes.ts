@@ -1,12 +1,12 @@
 import { gzipSync } from 'node:zlib';
 import { reject } from '@unhindered/shared-types';
-import { Router } from 'express';
-import { protocolKey, type Published } from '../flows/app.ts';
+import { Router, type Request, type Response } from 'express';
+import { protocolKey, protocolOf, type Published } from '../flows/app.ts';
 import { exportBundle } from '../flows/export-bundle.ts';
 import type { Houses } from '../flows/houses.ts';
 import { learnProtocols } from '../flows/published-protocols.ts';
 import { sendRejection } from './answers.ts';
-import { resultReader } from './member.ts';
+import { memberEvaluation, resultReader } from './member.ts';
 import { cookieToken } from './origin.ts';
 
 /** A published version never changes: packed once, at a quarter of its size. */
@@ -20,7 +20,15 @@ const pack = (published: Published): Buffer => {
   return now;
 };
 
-/** Protocols and bundles: what members read. */
+const sendProtocol = (request: Request, response: Response, published: Published): void => {
+  response.set('Cache-Control', 'private, max-age=31536000, immutable');
+  response.vary('Accept-Encoding').type('application/json');
+  if (request.acceptsEncodings('gzip') === 'gzip')
+    response.set('Content-Encoding', 'gzip').send(pack(published));
+  else response.send(published.text);
+};
+
+/** Protocols, by name or as that of an evaluation, and bundles: what members read. */
 export const materialRoutes = (houses: Houses): Router => {
   const router = Router();
 
@@ -38,12 +46,12 @@ export const materialRoutes = (houses: Houses): Router => {
       sendRejection(response, reject('unknown-thing', 'There is no such protocol version.'));
       return;
     }
-    // A published version never changes.
-    response.set('Cache-Control', 'private, max-age=31536000, immutable');
-    response.vary('Accept-Encoding').type('application/json');
-    if (request.acceptsEncodings('gzip') === 'gzip')
-      response.set('Content-Encoding', 'gzip').send(pack(found));
-    else response.send(found.text);
+    sendProtocol(request, response, found);
+  });
+
+  router.get('/evaluations/:id/protocol', async (request, response) => {
+    const member = await memberEvaluation(houses, request, response);
+    if (member) sendProtocol(request, response, protocolOf(member.app, member.live.state));
   });
 
   router.get('/evaluations/:id/bundle', async (request, response) => {

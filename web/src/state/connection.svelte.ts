@@ -13,11 +13,22 @@ import {
 } from '@unhindered/shared-types';
 import { untrack } from 'svelte';
 import { localStore } from '../sync/local-store.ts';
-import { PanelSocket } from '../sync/panel-socket.ts';
+import type { CommandAsk, PanelSocket, PanelSocketEvents } from '../sync/panel-socket.ts';
 import { unsent } from '../sync/unsent.ts';
 import { leavingWords as words } from '../words/en/leaving.ts';
 import { KnownStops } from './known-stops.ts';
 import { WitnessState } from './witness.svelte.ts';
+
+const AGAIN_MS = 2000;
+
+/** The socket's code comes after what a first rating needs; on a bad line it is asked for until it is there. */
+const openSocket = async (events: PanelSocketEvents): Promise<PanelSocket> => {
+  for (;;) {
+    const code = await import('../sync/panel-socket.ts').catch(() => undefined);
+    if (code) return new code.PanelSocket(events);
+    await new Promise((resolve) => setTimeout(resolve, AGAIN_MS));
+  }
+};
 
 /** Everything this browser is told over the panel's socket, and the way to send commands. */
 export class Connection {
@@ -35,14 +46,16 @@ export class Connection {
   /** Why the watched thing cannot be shown. */
   barred = $state.raw<Rejection | null>(null);
   /** This device as a witness of the logs it looks at. */
-  readonly witness = new WitnessState((message) => this.#socket.report(message));
-  readonly #socket: PanelSocket;
+  readonly witness = new WitnessState(
+    (message) => void this.#socket.then((s) => s.report(message)),
+  );
+  readonly #socket: Promise<PanelSocket>;
   readonly #followed = new Set<string>();
   readonly #stops = new KnownStops();
   #of = '';
 
   constructor() {
-    this.#socket = new PanelSocket({
+    this.#socket = openSocket({
       connected: (connected) => {
         this.connected = connected;
       },
@@ -75,30 +88,31 @@ export class Connection {
   async watchHome(): Promise<void> {
     this.#of = 'home';
     this.barred = null;
-    await this.#socket.watch('home', { on: 'home' });
+    await (await this.#socket).watch('home', { on: 'home' });
   }
 
   async watchPanel(panel: string): Promise<void> {
     this.#of = panel;
-    this.#heard(panel, await this.#socket.watch(panel, { on: 'panel', panel }));
+    this.#heard(panel, await (await this.#socket).watch(panel, { on: 'panel', panel }));
   }
 
-  /** Watches an evaluation; what this device kept of it is shown until the server answers. */
-  async watchEvaluation(evaluation: string): Promise<void> {
+  /** Watches an evaluation; `told`, or what this device kept of it, is shown until the socket answers. */
+  async watchEvaluation(evaluation: string, told?: Partial<EvaluationView>): Promise<void> {
     this.#of = evaluation;
     // An effect that starts a watch must not depend on what the watch brings, or every push starts it again.
     if (untrack(() => this.evaluation.head?.evaluation) !== evaluation) {
-      this.evaluation = (await localStore.get(`view:${evaluation}`)) ?? {};
+      this.evaluation = told ?? (await localStore.get(`view:${evaluation}`)) ?? {};
     }
+    const socket = await this.#socket;
     if (this.#of !== evaluation) return;
-    this.#heard(evaluation, await this.#socket.watch(evaluation, { on: 'evaluation', evaluation }));
+    this.#heard(evaluation, await socket.watch(evaluation, { on: 'evaluation', evaluation }));
   }
 
   /** Hears of a panel whatever screen is shown: a stop must reach this device wherever it is. */
   async followPanel(panel: string): Promise<void> {
     if (this.#followed.has(panel)) return;
     this.#followed.add(panel);
-    const answer = await this.#socket.watch(panel, { on: 'panel', panel });
+    const answer = await (await this.#socket).watch(panel, { on: 'panel', panel });
     if (!answer.ok) this.#followed.delete(panel);
   }
 
@@ -109,20 +123,20 @@ export class Connection {
   }
 
   onWorkspace(command: WorkspaceCommand): Promise<CommandAnswer> {
-    return this.#note(this.#socket.command({ on: 'workspace', command }));
+    return this.#command({ on: 'workspace', command });
   }
 
   onPanel(panel: string, command: PanelCommand): Promise<CommandAnswer> {
-    return this.#note(this.#socket.command({ on: 'panel', panel, command }));
+    return this.#command({ on: 'panel', panel, command });
   }
 
   onEvaluation(command: EvaluationCommand): Promise<CommandAnswer> {
     const evaluation = this.evaluation.head?.evaluation ?? this.#of;
-    return this.#note(this.#socket.command({ on: 'evaluation', evaluation, command }));
+    return this.#command({ on: 'evaluation', evaluation, command });
   }
 
   close(): void {
-    this.#socket.close();
+    void this.#socket.then((s) => s.close());
   }
 
   /** The answer to a watch counts only while its screen is the one shown. */
@@ -131,9 +145,9 @@ export class Connection {
     this.barred = answer.ok || answer.rejection.code === 'try-again' ? null : answer.rejection;
   }
 
-  async #note(answer: Promise<CommandAnswer>): Promise<CommandAnswer> {
+  async #command(ask: CommandAsk): Promise<CommandAnswer> {
     this.refusal = null;
-    const result = await answer;
+    const result = await (await this.#socket).command(ask);
     if (!result.ok) this.refusal = result.rejection;
     return result;
   }

@@ -1,4 +1,4 @@
-import type { MeAnswer } from '@unhindered/shared-types';
+import type { FirstLookAnswer, MeAnswer, Outcome, Protocol } from '@unhindered/shared-types';
 import { api } from '../sync/api.ts';
 
 const KEY = 'me';
@@ -6,14 +6,22 @@ const KEY = 'me';
 /** What this device keeps; whoever joins does not wait for its code. */
 const kept = async () => (await import('../sync/local-store.ts')).localStore;
 
+/** What a page that was opened at a sheet was told with its first answer. */
+export interface FirstLook {
+  look: FirstLookAnswer['look'];
+  protocol: Promise<Outcome<Protocol>>;
+}
+
 /** Who this browser is signed in as. Without a network the last answer stands. */
 export class Session {
   me = $state.raw<MeAnswer | null>(null);
   offline = $state(false);
   #keeping: Promise<void> = Promise.resolve();
+  #first: FirstLook | null = null;
 
-  async load(): Promise<void> {
-    const answer = await api.me();
+  /** `sheet` is the evaluation whose sheet the page was opened at: both answers are on their way since its head came. */
+  async load(sheet?: string): Promise<void> {
+    const answer = (sheet === undefined ? null : await this.#look(sheet)) ?? (await api.me());
     if (answer.ok) {
       this.me = answer.value;
       this.offline = false;
@@ -25,6 +33,22 @@ export class Session {
       this.me = (await store?.get<MeAnswer>(KEY)) ?? null;
       this.offline = true;
     }
+  }
+
+  /** What the first answer told, for the first who asks: later it would be older than what the socket says. */
+  takeFirst(): FirstLook | null {
+    const first = this.#first;
+    this.#first = null;
+    return first;
+  }
+
+  async #look(evaluation: string): Promise<Outcome<MeAnswer> | null> {
+    const protocol = api.protocolOf(evaluation);
+    const answer = await api.firstLook(evaluation);
+    if (!answer.ok) return answer.rejection.code === 'try-again' ? answer : null;
+    const { me, look } = answer.value;
+    this.#first = { look, protocol };
+    return { ok: true, value: me };
   }
 
   /**

@@ -81,7 +81,8 @@ export class Sheet {
   readonly #link: DocumentLink;
   readonly #waiting: WaitingTasks;
 
-  constructor(evaluation: string, document: string, round: number) {
+  /** `told` is the sheet as the server had it when the page came, base64: then nobody waits for the socket. */
+  constructor(evaluation: string, document: string, round: number, told?: string) {
     this.document = document;
     this.round = round;
     this.#waiting = new WaitingTasks(document);
@@ -100,8 +101,9 @@ export class Sheet {
     };
     map.observe(read);
     read();
+    if (told !== undefined) this.#link.take(told);
     void this.#link.ready.then(() => {
-      if (map.size > 0) this.ready = true;
+      if (map.size > 0 || told !== undefined) this.ready = true;
       else setTimeout(() => (this.ready = true), FIRST_SYNC_MS);
     });
   }

@@ -83,6 +83,12 @@ export class DocumentLink {
     void this.#local.destroy();
   }
 
+  /** Takes what the server told of the document before there was a socket, as base64: it is kept, and no edit of this device. */
+  take(update: string): void {
+    const bytes = Uint8Array.from(atob(update), (c) => c.charCodeAt(0));
+    Y.applyUpdate(this.doc, bytes, this.#provider);
+  }
+
   /** Forgets what this device kept, too. */
   async forget(): Promise<void> {
     unsent.mark(this.document, false);
