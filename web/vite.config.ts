@@ -1,6 +1,15 @@
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig, type Plugin } from 'vite';
+
+/** What is shown before any script has come, in the words that the scripts would say it in. */
+const loadingIn = (language: string): string => {
+  const words = new URL(`src/words/${language}/shell.ts`, import.meta.url);
+  const said = /^ {2}loading: '([^']+)',$/mu.exec(readFileSync(words, 'utf8'))?.[1];
+  if (said === undefined) throw new Error(`no word for loading in ${words.pathname}`);
+  return said;
+};
 
 /**
  * The pages in one language: wherever the code names the English words, this build takes those of `language`, under the
@@ -14,7 +23,10 @@ const inLanguage = (language: string): Plugin => ({
     const english = await this.resolve(source, importer, { ...options, skipSelf: true });
     return english?.id.replace('/src/words/en/', `/src/words/${language}/`) ?? null;
   },
-  transformIndexHtml: (html) => html.replace('<html lang="en">', `<html lang="${language}">`),
+  transformIndexHtml: (html) =>
+    html
+      .replace('<html lang="en">', `<html lang="${language}">`)
+      .replace(loadingIn('en'), loadingIn(language)),
 });
 
 /** Its files do nothing when they are only loaded, but its package does not say so; then lists and choices would all go with the shell. */
@@ -24,8 +36,9 @@ const FRAMEWORK = /\/node_modules\/svelte\/src\/(?!internal\/(?:disclose-version
 const CHOICES =
   /\/node_modules\/(?:svelte\/src\/.*\/(?:each|select|input|this|class|shared\/attributes|clone|custom-element|legacy-client|snippet|style|store|props|html|window|svelte-element|slot)\.js$|clsx\/)/u;
 
-/** What every screen finds loaded: the shell, its words and styles, the questions it asks, the line that says what was refused. */
+/** What every screen finds loaded, in one file: the framework, the shell, its words and styles, the questions it asks, the line that says what was refused. */
 const SHELL = [
+  FRAMEWORK,
   /\/svelte\/src\/internal\/(?:disclose-version|flags)/u,
   /\/(?:regexparam|atkinson-hyperlegible-next)\//u,
   /vite\/preload-helper/u,
@@ -34,13 +47,16 @@ const SHELL = [
   /\/web\/src\/words\/(?:\w\w\/)?(?:shell|languages)\b/u,
 ];
 
-/** Small pieces that the sheet shares with others: one file, where a dozen would compress badly and cost a request each. */
+/** What the sheet shares with others: one file, where a dozen would compress badly and cost a request each. */
 const SHARED = [
+  CHOICES,
+  /rolldown\/runtime/u,
+  /\/idb-keyval\//u,
   /\/shared-types\/src\/(?:round-half-up|decimal12|plain-text|protocol-tasks)\b/u,
-  /\/web\/src\/(?:format\/(?:locale|number|time)|sync\/(?:unsent|random-id))\b/u,
-  /\/web\/src\/state\/(?:protocol|save-file|wake-lock|felt)\b/u,
+  /\/web\/src\/(?:format\/(?:locale|number|time)|sync\/(?:unsent|random-id|local-store))\b/u,
+  /\/web\/src\/state\/(?:protocol|save-file|wake-lock|felt|connection|known-stops|witness)\b/u,
   /\/web\/src\/components\/(?:datum|media-of-task|TaskIntro)\b/u,
-  /\/web\/src\/words\/\w\w\/plural\b/u,
+  /\/web\/src\/words\/(?:\w\w\/)?(?:plural|sheet)\b/u,
 ];
 
 /** The files that the pages come in, instead of one for every piece that two screens share. */
@@ -52,6 +68,10 @@ const group = (
   test: (id) => tests.some((t) => t.test(id)),
   includeDependenciesRecursively: false,
 });
+
+/** A file of ours that stands in for one of a library. */
+const inPlace = (name: string): string =>
+  fileURLToPath(new URL(`src/sync/${name}.ts`, import.meta.url));
 
 /** Leaves out of a screen whatever of the framework it does not call. */
 const onlyWhatIsCalled = (): Plugin => ({
@@ -70,7 +90,9 @@ export default defineConfig(({ mode }) => {
     logLevel: 'warn',
     resolve: {
       alias: {
-        'lib0/logging': fileURLToPath(new URL('src/sync/quiet-logging.ts', import.meta.url)),
+        'lib0/logging': inPlace('quiet-logging'),
+        'lib0/broadcastchannel': inPlace('no-other-tabs'),
+        'y-protocols/awareness': inPlace('no-awareness'),
       },
     },
     plugins: [inLanguage(language), onlyWhatIsCalled(), svelte()],
@@ -85,7 +107,7 @@ export default defineConfig(({ mode }) => {
         polyfill: false,
         // Loaded before any screen: not named again in every screen's list of what it needs.
         resolveDependencies: (_file, deps, { hostType }) =>
-          hostType === 'html' ? deps : deps.filter((d) => !/\/(?:app|shell|framework)-/u.test(d)),
+          hostType === 'html' ? deps : deps.filter((d) => !/\/(?:app|shell)-/u.test(d)),
       },
       rolldownOptions: {
         checks: { pluginTimings: false },
@@ -95,12 +117,7 @@ export default defineConfig(({ mode }) => {
           entryFileNames: ({ name }) =>
             name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
           codeSplitting: {
-            groups: [
-              group('choices', CHOICES),
-              group('framework', FRAMEWORK),
-              group('shell', ...SHELL),
-              group('shared', ...SHARED),
-            ],
+            groups: [group('shared', ...SHARED), group('shell', ...SHELL)],
           },
         },
       },

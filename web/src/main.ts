@@ -10,6 +10,8 @@ const target = document.getElementById('app');
 if (!target) throw new Error('the page has no place for the application');
 showMode(shownMode());
 noticeTyping();
+// The line that stood in for it while it came.
+target.textContent = '';
 mount(App, { target });
 
 /** What works without a network is fetched after the first screen is: until then the line belongs to that. */

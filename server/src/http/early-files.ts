@@ -33,32 +33,35 @@ const closure = (manifest: Manifest, key: string, seen: Set<string>): void => {
 /** An answer that a screen asks for as soon as its script runs; the browser keeps it for that. */
 const asked = (path: string): string => `<${path}>; rel=preload; as=fetch; crossorigin`;
 
-/** A `Link` header (RFC 8288) that names what these chunks need and the shell does not name itself. */
-const linkTo = (manifest: Manifest, chunks: readonly string[]): string => {
-  const [shell, wanted] = [new Set<string>(), new Set<string>()];
-  closure(manifest, SHELL, shell);
-  for (const chunk of chunks) closure(manifest, chunk, wanted);
-  const more = [...wanted].flatMap((k) => (shell.has(k) ? [] : (manifest[k] ?? [])));
-  const styles = new Set(more.flatMap((c) => c.css ?? []));
+/**
+ * A `Link` header (RFC 8288) that names what these chunks need: the shell first, which names itself only further down,
+ * and is what the first paint waits for.
+ */
+const linksTo = (manifest: Manifest, chunks: readonly string[]): string[] => {
+  const wanted = new Set<string>();
+  for (const chunk of [SHELL, ...chunks]) closure(manifest, chunk, wanted);
+  const all = [...wanted].flatMap((k) => manifest[k] ?? []);
+  const styles = new Set(all.flatMap((c) => c.css ?? []));
   return [
-    ...more.map((c) => `</${c.file}>; rel=modulepreload`),
     ...[...styles].map((file) => `</${file}>; rel=preload; as=style; crossorigin`),
-  ].join(', ');
+    ...all.map((c) => `</${c.file}>; rel=modulepreload`),
+  ];
 };
 
 /**
  * PG-1: the shell at an address that phones open first says at once which files its screen needs: on a slow line they are
- * on their way a round trip and the start of the script sooner. Answers undefined for every other address, and where the
+ * on their way a round trip and the start of the script sooner. PG-2: at a sheet it names the two answers that the screen
+ * begins with, too; who may have them is asked when they are. Answers undefined for every other address, and where the
  * build left no list.
  */
 export const earlyFiles = (directory: string): ((path: string) => string | undefined) => {
   const list = join(directory, '.vite/manifest.json');
   if (!existsSync(list)) return () => undefined;
   const manifest = JSON.parse(readFileSync(list, 'utf8')) as Manifest;
-  const screens = FIRST.map((first) => ({ ...first, link: linkTo(manifest, first.chunks) }));
+  const screens = FIRST.map((first) => ({ ...first, links: linksTo(manifest, first.chunks) }));
   return (path) => {
     const screen = screens.find(({ address }) => address.test(path));
     const id = screen?.address.exec(path)?.[1] ?? '';
-    return screen && [...screen.asks(id).map(asked), screen.link].join(', ');
+    return screen && [...screen.asks(id).map(asked), ...screen.links].join(', ');
   };
 };

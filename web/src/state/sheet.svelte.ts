@@ -101,7 +101,10 @@ export class Sheet {
     };
     map.observe(read);
     read();
-    if (told !== undefined) this.#link.take(told);
+    if (told !== undefined) {
+      this.#link.take(told);
+      if (this.#link.fresh) this.ready = true;
+    }
     void this.#link.ready.then(() => {
       if (map.size > 0 || told !== undefined) this.ready = true;
       else setTimeout(() => (this.ready = true), FIRST_SYNC_MS);

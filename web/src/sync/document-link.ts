@@ -24,6 +24,14 @@ export interface LinkStatus {
 const TOO_BIG = 1009;
 const CLOSED = { ticket: 4401, refused: 4403, gone: 4404, frozen: 4409 };
 
+/** Notes that the document is on this device from now on, as long as nobody signs out; whether it is for the first time. */
+const isNew = (document: string): boolean => {
+  const key = `here:${document}`;
+  const fresh = localStorage.getItem(key) === null && !unsent.has(document);
+  if (fresh) localStorage.setItem(key, '1');
+  return fresh;
+};
+
 /**
  * One Yjs document between this device and the server: kept in IndexedDB, sent over y-websocket, and "saved" only
  * when the server has acknowledged every write as durable.
@@ -46,6 +54,7 @@ export class DocumentLink {
     this.document = document;
     this.doc = new Y.Doc({ guid: document });
     this.#changed = changed;
+    this.fresh = isNew(document);
     this.#local = new IndexeddbPersistence(`unhindered:${document}`, this.doc);
     const address = `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/sync`;
     this.#provider = new WebsocketProvider(address, document, this.doc, {
@@ -65,6 +74,9 @@ export class DocumentLink {
   get status(): LinkStatus {
     return this.#status;
   }
+
+  /** Whether this device has never had the document: then nobody waits for what it kept. */
+  readonly fresh: boolean;
 
   /** Resolves when what this device kept has been read. */
   get ready(): Promise<unknown> {

@@ -10,6 +10,8 @@ export const unsent = {
     if (!is) store.removeItem(key);
     else if (store.getItem(key) === null) store.setItem(key, '1');
   },
+  has: (what: string, store: Storage = localStorage): boolean =>
+    store.getItem(`${PREFIX}${what}`) !== null,
   count: (store: Storage = localStorage): number =>
     Object.keys(store).filter((key) => key.startsWith(PREFIX)).length,
 };
