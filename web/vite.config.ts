@@ -42,7 +42,7 @@ const SHELL = [
   /\/svelte\/src\/internal\/(?:disclose-version|flags)/u,
   /\/(?:regexparam|atkinson-hyperlegible-next)\//u,
   /vite\/preload-helper/u,
-  /\/web\/src\/(?:App|routes|styles|sync\/api|state\/(?:session|settings|half-filled))\b/u,
+  /\/web\/src\/(?:App|routes|styles|sync\/api|state\/(?:session|settings|half-filled|install\.))\b/u,
   /\/web\/src\/components\/(?:TopBar|Status|RefusalText|follow)\b/u,
   /\/web\/src\/words\/(?:\w\w\/)?(?:shell|languages)\b/u,
 ];

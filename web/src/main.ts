@@ -4,12 +4,14 @@ import './styles/base.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { noticeTyping } from './state/half-filled.ts';
+import { noticeInstall } from './state/install.ts';
 import { showMode, shownMode } from './state/settings.ts';
 
 const target = document.getElementById('app');
 if (!target) throw new Error('the page has no place for the application');
 showMode(shownMode());
 noticeTyping();
+noticeInstall();
 // The line that stood in for it while it came.
 target.textContent = '';
 mount(App, { target });
