@@ -4,6 +4,7 @@ import {
   BOARD_ENTRIES,
   boardKey,
   SHEET_ROOT,
+  type FirstLookAnswer,
   type PanelCommand,
 } from '../../shared-types/src/index.ts';
 import { SeatClient } from '../../server/src/rehearse/seat-client.ts';
@@ -213,12 +214,34 @@ const tryCell = async (
   return access;
 };
 
-test('SE-1, SE-3, SE-6: every role in every stage opens and writes what the table says, and nothing else', async () => {
+/** The third door: the first look holds nobody's document but one's own of now, and only while it may be written. */
+const tryFirstLook = async (all: Cast, evaluation: string, stage: string): Promise<string[]> => {
+  const wrong: string[] = [];
+  for (const [name, who] of all.people) {
+    const row = stage === 'again' ? 'own second sheet' : 'own sheet';
+    const cell = ROWS.find((r) => r.stage === stage && r.document === row)?.cells.get(name);
+    // Who sees what was opened waits for the panel's socket: only Late rates again without having seen it.
+    const may = cell === 'w' && (stage === 'sealed' || name === 'late');
+    const own = await documentOf(all, evaluation, row, who);
+    const answer = await fetch(`${who.url}/api/evaluations/${evaluation}/first-look`, {
+      headers: { cookie: who.cookie },
+    });
+    const text = await answer.text();
+    const { look } = (answer.ok ? JSON.parse(text) : { look: null }) as FirstLookAnswer;
+    if (may ? look?.document !== own.id : look !== null) wrong.push(`${stage}, first look, ${name}`);
+    const inside = ['gone', 'far', 'nobody'].includes(name) ? 404 : 200;
+    if (answer.status !== inside) wrong.push(`${stage}, ${name}: ${String(answer.status)}`);
+  }
+  return wrong;
+};
+
+test('FL-1, SE-1, SE-3, SE-6: every role in every stage opens and writes what the table says, and nothing else', async () => {
   const all = await cast();
   const { p, people, join } = all;
   const found: string[] = [];
   let cells = 0;
   const check = async (stage: string, evaluation = p.evaluation): Promise<void> => {
+    found.push(...(await tryFirstLook(all, evaluation, stage)));
     for (const row of ROWS.filter((r) => r.stage === stage)) {
       for (const [name, expected] of row.cells) {
         if (expected === '.') continue;

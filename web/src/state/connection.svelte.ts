@@ -26,6 +26,7 @@ const openSocket = async (events: PanelSocketEvents): Promise<PanelSocket> => {
   for (;;) {
     const code = await import('../sync/panel-socket.ts').catch(() => undefined);
     if (code) return new code.PanelSocket(events);
+    events.connected(false);
     await new Promise((resolve) => setTimeout(resolve, AGAIN_MS));
   }
 };
@@ -33,6 +34,8 @@ const openSocket = async (events: PanelSocketEvents): Promise<PanelSocket> => {
 /** Everything this browser is told over the panel's socket, and the way to send commands. */
 export class Connection {
   connected = $state(false);
+  /** There is no link: it was lost, or could not be made. False while the first one is on its way. */
+  cut = $state(false);
   ended = $state<string | null>(null);
   home = $state.raw<HomeView | null>(null);
   panel = $state.raw<PanelView | null>(null);
@@ -58,6 +61,7 @@ export class Connection {
     this.#socket = openSocket({
       connected: (connected) => {
         this.connected = connected;
+        this.cut = !connected;
       },
       slices: (message, whole) => this.#take(message, whole),
       checkpoint: ({ of, ...witness }) => void this.witness.take(of, witness),

@@ -7,7 +7,8 @@ const KEY = 'me';
 const kept = async () => (await import('../sync/local-store.ts')).localStore;
 
 /** What a page that was opened at a sheet was told with its first answer. */
-export interface FirstLook {
+interface FirstLook {
+  evaluation: string;
   look: FirstLookAnswer['look'];
   protocol: Promise<Outcome<Protocol>>;
 }
@@ -35,11 +36,11 @@ export class Session {
     }
   }
 
-  /** What the first answer told, for the first who asks: later it would be older than what the socket says. */
-  takeFirst(): FirstLook | null {
+  /** What the first answer told of its evaluation, once: later it would be older than what the socket says. */
+  takeFirst(evaluation: string): FirstLook | null {
     const first = this.#first;
     this.#first = null;
-    return first;
+    return first?.evaluation === evaluation ? first : null;
   }
 
   async #look(evaluation: string): Promise<Outcome<MeAnswer> | null> {
@@ -47,7 +48,7 @@ export class Session {
     const answer = await api.firstLook(evaluation);
     if (!answer.ok) return answer.rejection.code === 'try-again' ? answer : null;
     const { me, look } = answer.value;
-    this.#first = { look, protocol };
+    this.#first = { evaluation, look, protocol };
     return { ok: true, value: me };
   }
 
@@ -62,6 +63,7 @@ export class Session {
     const { forget } = await import('../sync/forget.ts');
     await this.#keeping;
     await forget();
+    this.#first = null;
     this.me = null;
     return true;
   }

@@ -56,6 +56,7 @@ export class PanelSocket {
         if (!this.#asking.has(message)) void this.#ask(message);
     });
     this.#socket.on('disconnect', () => events.connected(false));
+    this.#socket.on('connect_error', () => events.connected(false));
     this.#socket.on('slices', (message: SlicesMessage) => events.slices(message, false));
     this.#socket.on('checkpoint', events.checkpoint);
     this.#socket.on('ended', events.ended);
