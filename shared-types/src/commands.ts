@@ -63,7 +63,7 @@ export const evaluationCommand = v.variant('type', [
     type: v.literal('settle-task'),
     task: slug,
     how: v.picklist(['adopt', 'decide', 'leave-open']),
-    /** Only with `decide`. */
+    /** The value with `decide`; else the median that the moderator saw, or null when none is vouched for. */
     value: v.nullable(halfPoint),
     /** Written reason for `decide` and `leave-open`; optional for `adopt`. */
     reason: v.nullable(decisionReason),

@@ -30,6 +30,7 @@ export const REJECTION_CODES = [
   'not-settled',
   'already-settled',
   'no-ratings',
+  'median-changed',
   'reason-required',
   'ratings-missing',
   'fit-check-missing',

@@ -45,6 +45,15 @@ describe.skipIf(noBrowser())('the door of a panel', () => {
     expect(await door.innerText()).toContain('Noor (invented)');
     await picture(moderator.page, 'door-moderator');
     await picture(noor.page, 'door-waiting');
+    // Nothing leads to a refusal: what cannot be opened yet is not offered, at its own address neither.
+    await noor.page.goto(`${program.url}/join`);
+    await noor.page.getByLabel('Code from the moderator').waitFor();
+    await noor.page.waitForLoadState('networkidle');
+    expect(await noor.page.getByRole('link').allInnerTexts()).toEqual([]);
+    await noor.page.goto(`${program.url}/waiting`);
+    await noor.page.getByText('The moderator sees that you are here').waitFor();
+    await noor.page.waitForLoadState('networkidle');
+    expect(await noor.page.getByRole('link').allInnerTexts()).toEqual([]);
     expect(await axeViolations(noor.page)).toEqual([]);
     await door.getByRole('button', { name: 'Let in' }).click();
     await noor.page.getByRole('heading', { name: 'Seats' }).waitFor();

@@ -276,6 +276,20 @@ describe('interests', () => {
   });
 });
 
+test('EV-9: a median that moved since it was seen is not adopted unseen', () => {
+  const state = fold(opened({ A: rating(1), B: rating(2), C: rating(2) }));
+  const adopt = (value: string | null, how: 'adopt' | 'leave-open' = 'adopt') =>
+    decide(
+      state,
+      { type: 'settle-task', task: TASK, how, value, reason: how === 'adopt' ? null : REASON },
+      context('mod'),
+    );
+  expect(adopt('2')).toMatchObject({ ok: true, value: [{ data: { value: '2' } }] });
+  expect(adopt(null)).toMatchObject({ ok: true, value: [{ data: { value: '2' } }] });
+  for (const how of ['adopt', 'leave-open'] as const)
+    expect(adopt('1.5', how)).toMatchObject({ ok: false, rejection: { code: 'median-changed' } });
+});
+
 test('GA-2 GA-3: a worst point opens a decision; confirming it says that no trial backs it', () => {
   const state = fold(opened({ A: rating(5), B: rating(1) }));
   expect(lockConditions(state, protocol).find((c) => c.id === 'gates')).toMatchObject({

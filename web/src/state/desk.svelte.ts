@@ -46,9 +46,22 @@ export const undisputed = (view: View): string[] =>
     .filter((t) => t.flags.length === 0 && !t.settled && 'value' in t.median)
     .map((t) => t.task);
 
+/** The median on show as a command names it. */
+export const seenValue = (median: number | null): string | null =>
+  median === null ? null : String(median);
+
+/** A task whose moderator is writing a reason, and what for. */
+export interface AskedReason {
+  task: string;
+  how: 'decide' | 'leave-open' | 'reopen';
+  median: number | null;
+}
+
 /** The moderator's own working state: which task is in the centre, and which go into the second round. */
 export class DeskState {
   task = $state('');
+  /** What a reason is being written for; it stays whatever another moderator does meanwhile. */
+  asking = $state.raw<AskedReason | null>(null);
   /** Tasks chosen for the next round. */
   again = $state<string[]>([]);
   /** The open button was pressed once although somebody is not finished. */
@@ -59,6 +72,16 @@ export class DeskState {
   current(protocol: Protocol, view: View): string {
     if (this.task !== '') return this.task;
     return view.queue?.[0] ?? view.head?.present ?? protocolTasks(protocol)[0]?.id ?? '';
+  }
+
+  /** DK-1: what stands in the centre stays there until this moderator goes on, whatever another one settles meanwhile. */
+  hold(task: string): void {
+    if (task !== '') this.task = task;
+  }
+
+  /** What was chosen and can still be rated again: not what was settled meanwhile. */
+  againOf(view: View): string[] {
+    return this.again.filter((t) => view.tasks?.[t]?.settled == null);
   }
 
   /** Moves by one task through the queue while there is one, else through the protocol. */
@@ -81,10 +104,13 @@ export class DeskState {
   }
 }
 
-/** Calls the act of a key unless the person is typing; one sign, no modifier. */
+/** Where letters are typed or chosen by letters; a tick or a radio button takes none. */
+const TYPED = 'input:not([type="checkbox"], [type="radio"]), textarea, select, dialog';
+
+/** DK-4: calls the act of a key unless the person is typing; one sign, no modifier. */
 export const onDeskKey = (event: KeyboardEvent, acts: Record<string, () => void>): void => {
   const target = event.target as HTMLElement | null;
-  const typing = target?.closest('input, textarea, select, dialog') !== null;
+  const typing = target?.closest(TYPED) !== null;
   if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
   const act = acts[event.key.toLowerCase()];
   if (!act) return;

@@ -67,6 +67,12 @@ export const settleHandlers: Pick<
         task,
       });
     }
+    // EV-9: a median that moved since the moderator saw it is looked at again before it is adopted.
+    if (value !== null && decimal12(Number(value)) !== decimal12(median)) {
+      return refused('median-changed', `The median is ${decimal12(median)} now, not ${value}.`, {
+        task,
+      });
+    }
     return done([settledEvent(state, task, how, medianText(median), reason)]);
   },
 

@@ -29,6 +29,8 @@ export const deskWords: SameWords<typeof english> = {
     finished: 'fertig',
     rating: 'urteilt',
     away: 'nicht verbunden',
+    also: (who) => `Moderiert auch: ${who}`,
+    here: 'gerade da',
     atTheDoor: (n) => `${plural(n, 'Person wartet', 'Personen warten')} auf Einlass: zum Gremium`,
     agenda: 'Ablauf',
     queue: 'Zu besprechen',

@@ -30,6 +30,8 @@ export const refusals: SameWords<typeof english> = {
     'not-settled': 'Das ist noch nicht geklärt.',
     'already-settled': 'Das ist bereits geklärt.',
     'no-ratings': 'Dafür gibt es keine Urteile.',
+    'median-changed':
+      'Der Median ist inzwischen ein anderer. Sehen Sie ihn an und entscheiden Sie dann.',
     'reason-required': 'Dafür ist eine Begründung nötig.',
     'ratings-missing': 'Einige sind noch nicht fertig.',
     'fit-check-missing': 'Prüfen Sie zuerst die Passform.',

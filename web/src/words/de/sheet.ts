@@ -8,6 +8,7 @@ const several = (who: string): boolean => who.includes(' und ');
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords: SameWords<typeof english> = {
   fromPaper: 'Von Papier übernommen: hier nicht versiegelt',
+  wordsKept: 'Ihre Worte stehen noch hier.',
   reasonCount: (n, min) => (n < min ? `noch ${String(min - n)} Zeichen` : 'lang genug'),
   save: {
     nothing: 'Noch kein Urteil',
@@ -106,6 +107,7 @@ export const sheetWords: SameWords<typeof english> = {
       'not-observed': 'nicht beobachtet',
       abstained: 'enthalten',
     },
+    by: (who, time) => `${who}, ${time}`,
     table: 'Als Tabelle zeigen',
     reviewer: 'Platz',
     rating: 'Urteil',

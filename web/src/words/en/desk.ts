@@ -29,6 +29,8 @@ export const deskWords = {
     finished: 'finished',
     rating: 'rating',
     away: 'not connected',
+    also: (who: string) => `Moderating too: ${who}`,
+    here: 'here now',
     atTheDoor: (n: number) =>
       `${plural(n, 'person waits', 'people wait')} to be let in: open the panel`,
     agenda: 'Agenda',

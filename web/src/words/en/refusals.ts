@@ -9,6 +9,9 @@ export const refusals: { instead: boolean; of: Partial<Record<RejectionCode, str
   of: {
     'ratings-missing': 'Some have not finished.',
     'fit-check-missing': 'Check the fit first.',
+    'already-settled': 'Somebody settled this task first. Reopen it to settle it anew.',
+    'already-decided': 'Somebody decided this first. Reopen the task to decide anew.',
+    'median-changed': 'The median changed meanwhile. Look at it, then decide.',
     'not-ready-to-lock': 'Something is still open; see the list.',
     'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
   },

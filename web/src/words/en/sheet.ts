@@ -4,6 +4,7 @@ import { plural } from './plural.ts';
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords = {
   fromPaper: 'Imported from paper: not sealed here',
+  wordsKept: 'Your words are still here.',
   reasonCount: (n: number, min: number) =>
     n < min ? `${String(min - n)} more characters` : 'long enough',
   save: {
@@ -102,6 +103,7 @@ export const sheetWords = {
       'not-observed': 'not observed',
       abstained: 'abstained',
     },
+    by: (who: string, time: string) => `${who}, ${time}`,
     table: 'Show as table',
     reviewer: 'Reviewer',
     rating: 'Rating',
