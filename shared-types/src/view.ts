@@ -38,7 +38,13 @@ export interface HeadSlice {
   registered: Registered | null;
   protocol: { id: string; version: string; hash: string; title: string };
   stage: Stage;
-  round: { number: number; tasks: string[]; openedAt: string | null } | null;
+  /** `startedAt` is null of a round that was never sealed: from paper. */
+  round: {
+    number: number;
+    tasks: string[];
+    startedAt: string | null;
+    openedAt: string | null;
+  } | null;
   /** Its ratings were given on paper and brought in by a moderator: they were never sealed here. */
   paper: PaperSlice | null;
   /** The task the moderator points at. */

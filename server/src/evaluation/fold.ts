@@ -73,6 +73,7 @@ const foldPaper = (
       finished: new Set(),
       observed: new Map(),
       recorded: new Map(sheets.map(({ seat }) => [seat, about.sha256])),
+      startedAt: null,
       openedAt: at,
     })),
   };
@@ -124,7 +125,7 @@ const folders: Folders = {
     const { declaration, excluded } = data;
     return { ...s, seats: set(s.seats, data.seat, { ...seat, declaration, excluded }) };
   },
-  'round-started': (s, { data }) => ({
+  'round-started': (s, { data, at }) => ({
     ...s,
     stage: 'sealed',
     rounds: [
@@ -136,6 +137,7 @@ const folders: Folders = {
         finished: new Set(),
         observed: new Map(),
         recorded: new Map(),
+        startedAt: at,
         openedAt: null,
       },
     ],

@@ -36,6 +36,8 @@ export interface RoundState {
   observed: ReadonlyMap<string, Observation>;
   /** Seats whose sheet is in the log, with its digest. Empty before the opening. */
   recorded: ReadonlyMap<string, string>;
+  /** Null of a round from paper, which was never sealed. */
+  startedAt: string | null;
   openedAt: string | null;
 }
 

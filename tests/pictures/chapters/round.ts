@@ -96,7 +96,7 @@ const sealed = async (stage: Stage, all: Cast): Promise<void> => {
   await moderator.page.getByRole('button', { name: 'Open with 2 of 3 finished' }).waitFor();
   await stage.look(cleo, 'sheet-finished');
   await stage.look(moderator, 'desk-sealed');
-  await wall.page.getByText('Rating, sealed').waitFor();
+  await wall.page.getByText(/^Rating, sealed/u).waitFor();
   await stage.look(wall, 'wall-sealed');
   await stage.look(observer, 'follow-sealed');
   ben.expected = NO_ANSWER;

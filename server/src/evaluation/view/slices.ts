@@ -67,7 +67,12 @@ const headSlice = (
     // For someone who rates after the opening the round is still sealed.
     stage: behind ? 'sealed' : state.stage,
     round: round
-      ? { number: round.number, tasks: [...round.tasks], openedAt: behind ? null : round.openedAt }
+      ? {
+          number: round.number,
+          tasks: [...round.tasks],
+          startedAt: round.startedAt,
+          openedAt: behind ? null : round.openedAt,
+        }
       : null,
     paper: state.paper && {
       file: state.paper.file,

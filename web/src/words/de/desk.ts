@@ -144,7 +144,12 @@ export const deskWords: SameWords<typeof english> = {
   },
   wall: {
     waiting: 'Warten auf die erste Runde',
-    sealed: 'Es wird geurteilt, versiegelt',
+    more: (n) => `und noch ${String(n)} dazu`,
+    sealedFor: (minutes) =>
+      minutes < 1
+        ? 'Versiegelt, es wird geurteilt'
+        : `Versiegelt seit ${plural(minutes, 'Minute', 'Minuten')}, es wird geurteilt`,
+    joinCode: (address) => `Code zum Scannen für ${address}`,
     allIn: 'Alle sind fertig',
     join: 'Platz einnehmen unter',
     opened: 'Geöffnet',

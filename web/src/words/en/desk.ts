@@ -140,7 +140,10 @@ export const deskWords = {
   },
   wall: {
     waiting: 'Waiting for the first round',
-    sealed: 'Rating, sealed',
+    more: (n: number) => `and ${String(n)} more to be said of it`,
+    sealedFor: (minutes: number) =>
+      minutes < 1 ? 'Rating, sealed' : `Rating, sealed for ${plural(minutes, 'minute', 'minutes')}`,
+    joinCode: (address: string) => `Code to scan for ${address}`,
     allIn: 'All in',
     join: 'Join at',
     opened: 'Opened',
