@@ -41,6 +41,8 @@ test('`export` writes the data with its dictionary, and `analyse` takes the coun
     'tasks.csv',
   ]);
   expect(run.out).toContain('has an apostrophe in front');
+  // Rows and not lines: a note may hold some of its own.
+  expect(run.out).toMatch(/ratings\.csv, 16 rows: One row for each rating on record\./u);
   const analysed = await runProgram(['analyse', join(out, 'counted.csv'), '--json']);
   expect(analysed.code).toBe(0);
 });

@@ -104,8 +104,8 @@ describe('RE-3: every number of a record, at its place, from the bundle worked o
 describe('a wrong number is noticed wherever it stands', { timeout: 300_000 }, () => {
   let all = 0;
   afterAll(() => {
-    console.info(
-      `record: ${String(all)} wrong numbers planted, one at a time, each noticed at its place`,
+    process.stdout.write(
+      `record: ${String(all)} wrong numbers planted, one at a time, each noticed at its place\n`,
     );
   });
   const whole = process.env['RECOUNT'] === 'whole';

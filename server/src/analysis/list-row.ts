@@ -8,7 +8,7 @@ const NAME_MAX = 200;
 const ABSENT = new Set(['', 'na', 'n/a']);
 
 /** A decimal number as people type it, point or comma; no exponents, signs only in front. */
-const NUMBER = /^[+-]?\d{1,9}(?:[.,]\d{1,9})?$/u;
+const NUMBER = /^[+-]?\d{1,9}(?:[.,]\d{1,15})?$/u;
 
 const numberOf = (raw: string): number | undefined =>
   NUMBER.test(raw) ? Number(raw.replace(',', '.')) : undefined;

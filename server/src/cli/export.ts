@@ -28,9 +28,8 @@ export const exportCommand = (argv: readonly string[]): Promise<number> => {
     process.stderr.write(`${out} cannot be written.\n`);
     return Promise.resolve(2);
   }
-  const rows = (text: string): number => text.split('\n').length - 2;
   for (const f of files) {
-    const lines = f.name === 'dictionary.csv' ? '' : `, ${String(rows(f.text))} lines`;
+    const lines = f.name === 'dictionary.csv' ? '' : `, ${String(f.rows)} rows`;
     process.stdout.write(`${join(out, f.name)}${lines}: ${f.meaning}.\n`);
   }
   process.stdout.write(

@@ -125,11 +125,11 @@ const briefing = (day: Day): RecordBlock[] => {
 const models = (day: Day): RecordBlock[] => {
   const consents = new Map<string, string>();
   for (const e of all(day, 'consent-recorded')) {
-    if (!consents.has(e.data.model)) consents.set(e.data.model, whenOf(e as Line));
+    if (!consents.has(e.data.model)) consents.set(e.data.model, whenOf(e));
   }
   const left = new Map<string, string>();
   for (const e of all(day, 'consent-withdrawn')) {
-    if (!left.has(e.data.model)) left.set(e.data.model, whenOf(e as Line));
+    if (!left.has(e.data.model)) left.set(e.data.model, whenOf(e));
   }
   const decided = new Map(
     all(day, 'model-trials-decided').map((e) => [e.data.model, e.data.reason]),

@@ -15,6 +15,8 @@ export interface DataFile {
   name: string;
   meaning: string;
   columns: readonly Pick<Column<never>, 'name' | 'type' | 'meaning'>[];
+  /** Rows below the head; a row of the text may take several lines. */
+  rows: number;
   text: string;
 }
 
@@ -34,6 +36,7 @@ export const dataFile = <Row>(
   name,
   meaning,
   columns: columns.map(({ name: n, type, meaning: m }) => ({ name: n, type, meaning: m })),
+  rows: rows.length,
   text: stringify([
     columns.map((c) => c.name),
     ...rows.map((row) => columns.map((c) => cell(c.of(row)))),

@@ -1,10 +1,11 @@
-import { protocolTasks } from '@unhindered/shared-types';
+import { decimal12, protocolTasks } from '@unhindered/shared-types';
 import { canonicalText } from '../../audit/canonical-json.ts';
 import type { LoggedEvent, RecordSource } from '../record-source.ts';
 import { FROM_PAPER } from '../sections/paper.ts';
 import { dataFile, type Column, type DataFile } from './columns.ts';
 import { counted, ratingColumns } from './rating-columns.ts';
 import { ratingRows, type RatingRow } from './rating-rows.ts';
+import { sectionOf } from './section-of.ts';
 import { taskColumns } from './task-columns.ts';
 import { TRIAL_COLUMNS } from './trial-columns.ts';
 
@@ -30,6 +31,16 @@ const EVENTS: readonly Column<LoggedEvent>[] = [
   },
 ];
 
+/** The part of its section's weight that falls to a task: over the tasks of the section that have a counted rating. */
+const sharedWeight = (source: RecordSource, task: string): number | null => {
+  const section = sectionOf(source, task);
+  const rated = (id: string): boolean =>
+    (source.result.tasks.find((t) => t.task === id)?.n ?? 0) > 0;
+  const own = section?.tasks.find((t) => t.id === task)?.weight ?? 0;
+  const all = section?.tasks.reduce((sum, t) => sum + (rated(t.id) ? t.weight : 0), 0) ?? 0;
+  return section && all > 0 ? Number(decimal12((section.weight * own) / all)) : null;
+};
+
 const analysed = (source: RecordSource): Column<RatingRow>[] => [
   { name: 'task', type: 'id', meaning: 'Task of the protocol', of: (r) => r.task },
   {
@@ -39,6 +50,19 @@ const analysed = (source: RecordSource): Column<RatingRow>[] => [
     of: (r) => source.state.seats.get(r.seat)?.letter ?? null,
   },
   { name: 'rating', type: 'number', meaning: 'Point of the scale', of: (r) => r.rating.step },
+  {
+    name: 'section',
+    type: 'id',
+    meaning: 'Section of the protocol',
+    of: (r) => sectionOf(source, r.task)?.id ?? null,
+  },
+  {
+    name: 'weight',
+    type: 'number',
+    meaning:
+      'The section’s weight in the protocol, shared out over its tasks with a counted rating by their own weights; so the command analyse weighs as the protocol does',
+    of: (r) => sharedWeight(source, r.task),
+  },
 ];
 
 type DictionaryRow = { file: string; column: string; type: string; meaning: string };

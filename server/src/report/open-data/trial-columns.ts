@@ -5,6 +5,13 @@ import type { Column } from './columns.ts';
 export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
   { name: 'event', type: 'number', meaning: 'Number of its event in the log', of: (t) => t.seq },
   { name: 'at', type: 'time', meaning: 'Server time, ISO 8601 UTC', of: (t) => t.at },
+  {
+    name: 'entered_at',
+    type: 'time',
+    meaning:
+      'The device’s clock when it was entered, as told: the order of the day follows from it',
+    of: (t) => t.entry.at,
+  },
   { name: 'task', type: 'id', meaning: 'Task of the protocol', of: (t) => t.task },
   { name: 'state', type: 'id', meaning: 'Equipment state', of: (t) => t.entry.state },
   {
@@ -20,6 +27,12 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
     type: 'number',
     meaning: 'Seconds to the end; of a trial that was not done, when it was stopped (censored)',
     of: (t) => (t.entry.seconds === null ? null : Number(t.entry.seconds)),
+  },
+  {
+    name: 'splits',
+    type: 'text',
+    meaning: 'Times taken on the way, label=seconds, in their order',
+    of: (t) => t.entry.splits.map((s) => `${s.label}=${s.seconds}`).join('; '),
   },
   {
     name: 'criterion_met',
@@ -45,6 +58,13 @@ export const TRIAL_COLUMNS: readonly Column<RecordTrial>[] = [
     meaning:
       'counts, corrected (by a later one), void, or model-left (taken out when its model left)',
     of: (t) => t.status,
+  },
+  {
+    name: 'corrects',
+    type: 'text',
+    meaning:
+      'Key of the trial on the board that it corrects, as in events.csv; empty for a new one',
+    of: (t) => t.entry.replaces,
   },
   { name: 'void_reason', type: 'text', meaning: 'Why it is void', of: (t) => t.voidReason },
   { name: 'entered_by', type: 'id', meaning: 'Seat that entered it', of: (t) => t.seat },
