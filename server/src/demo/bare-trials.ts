@@ -134,6 +134,7 @@ const trialOf = (
   random: () => number,
 ): DrawnTrial => {
   const withIt = condition === 'equipment';
+  const planted = withIt ? PLANTED_BREATHS[piece]?.[operator] : undefined;
   const grade = condition === 'reference' ? 'bare' : (GRADE[piece] ?? 'middling');
   const values = new Map(task.taken.map((t) => [t.of, draw(t[grade], t.decimals, random)]));
   const { cap } = OVER_CAP;
@@ -151,12 +152,13 @@ const trialOf = (
     condition,
     operator: `K${String(operator + 1)}`,
     ...(task.living ? { model: DEMO_MODEL } : {}),
-    done: !over,
+    // Of the planted breaths most did not reach the chest: that is not done.
+    done: !over && !(task.breaths && planted !== undefined),
     seconds,
     splits: [],
     measures: [
       ...[...values].map(([measure, value]) => ({ measure, value, counts: null })),
-      ...breathsOf(task, grade, withIt ? PLANTED_BREATHS[piece]?.[operator] : undefined, random),
+      ...breathsOf(task, grade, planted, random),
     ],
     criterion: withIt && task.marked ? false : null,
     note: null,
