@@ -24,7 +24,8 @@ const instructions = (word: string): string[] =>
 const values = (key: string): string[] =>
   [...compose.matchAll(new RegExp(`^\\s*${key}: (.+)$`, 'gmu'))].map(([, text = '']) => text);
 
-// No container engine builds these files in CI: what they name is at least held to what there is.
+// No container engine builds these files in CI: what they name is held to what there is, and the last stage is played
+// without one by live/container-file.
 describe('the container file', () => {
   test('copies what is in the repository, every package among it', () => {
     const own = instructions('COPY').filter((text) => !text.startsWith('--from='));
@@ -40,8 +41,13 @@ describe('the container file', () => {
   test('takes from its first stage what the program needs to run, from where that puts it', () => {
     const taken = instructions('COPY').filter((text) => text.startsWith('--from=build '));
     expect(instructions('WORKDIR')).toEqual(['/app', '/app']);
-    const paths = taken.map((text) => text.split(' ')[1]?.replace('/app/', ''));
-    expect(paths).toEqual(['package.json', 'node_modules', ...manifest.workspaces]);
+    const paths = taken.flatMap((text) => text.split(' ').slice(1, -1));
+    expect(paths.map((path) => path.replace('/app/', ''))).toEqual([
+      'package.json',
+      'package-lock.json',
+      'node_modules',
+      ...manifest.workspaces,
+    ]);
   });
 
   test('runs scripts and a program that there are, with settings that the program knows', () => {
@@ -89,6 +95,19 @@ describe('the compose file', () => {
     for (const name of Object.keys(environment)) {
       expect(read('server/RUNBOOK.md'), name).toContain(`\`${name}\``);
     }
+  });
+
+  test('has every server looked at as its image is, with keys and files that all share', () => {
+    const check = /"fetch[^"]*"/u.exec(instructions('HEALTHCHECK')[0] ?? '')?.[0] ?? 'none';
+    expect(compose.replaceAll(/\s+/gu, ' ')).toContain(`[ 'CMD', 'node', '-e', ${check}, ]`);
+    const shared = /^ {2}volumes: \[(.*)\]$/mu.exec(compose)?.[1] ?? '';
+    const made = instructions('RUN').join(' ');
+    for (const [, name = '', path = ''] of shared.matchAll(/'(\w+):([\w/]+)'/gu)) {
+      expect(compose).toMatch(new RegExp(`^volumes:\\n(?: {2}\\w+:\\n)*? {2}${name}:$`, 'mu'));
+      // A volume takes its owner from the folder of the image: it has to be there.
+      expect(made, path).toContain(` ${path} `);
+    }
+    expect(shared.match(/keys|media/gu)).toHaveLength(4);
   });
 
   test('names files that there are, and servers that the balancer and the database know', () => {
