@@ -1,6 +1,6 @@
 /**
  * Whether reviewers would be content to see the piece worn by athletes in their care: statements beside the
- * figures, never in them. Who said what is on show from the lock.
+ * figures, and in the composite only where the protocol gives them a weight. Who said what is on show from the lock.
  */
 export interface EndorsementSlice {
   /** Reviewers who have said something. */

@@ -140,7 +140,7 @@ describe.skipIf(noBrowser())('EN-4: endorsements that a protocol weighs', () => 
     const { page } = sheet;
     await page.goto(`${program.url}/evaluation/${made}/sheet`);
     await page.getByText('Would you be content to see it worn?').first().click();
-    await page.getByText(/20 % of the composite/u).waitFor();
+    await page.getByText(/20 % of the composite, and more where sections stay unrated/u).waitFor();
     await looked(page, '70-endorse-form');
     await page.getByRole('radio', { name: 'Content', exact: true }).check();
     await page
@@ -151,7 +151,7 @@ describe.skipIf(noBrowser())('EN-4: endorsements that a protocol weighs', () => 
 
     await desk.page.goto(`${program.url}/evaluation/${made}/desk`);
     const box = desk.page.getByTestId('lock');
-    await box.getByText(/This protocol gives those statements 20 % of the composite/u).waitFor();
+    await box.getByText(/gives those statements 20 % of the composite, and more where/u).waitFor();
     await looked(desk.page, '72-lock-box');
   });
 

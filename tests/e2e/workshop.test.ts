@@ -259,7 +259,9 @@ describe.skipIf(noBrowser())('a protocol from a copy to an evaluation under it',
       .getByTestId('changes')
       .getByText(/task "fit-retention", weight changed from 1 to 1.5/u)
       .waitFor();
-    await page.getByText('20 % of the composite; content counts as 0 on the scale').waitFor();
+    await page
+      .getByText('20 % of the composite, more where sections stay unrated; content counts as 0')
+      .waitFor();
     await looked(page, '63-version');
     await lead.page.goto(panel);
     await lead.page.getByLabel('Sport').fill('gridiron');

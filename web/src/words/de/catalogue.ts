@@ -281,7 +281,7 @@ export const catalogueWords: SameWords<typeof english> = {
     lead: 'Von den Aktiven in Ihrer Obhut. Sagen Sie, warum: Sitz, Tragegefühl, Pflege.',
     apart: 'Es wird gesondert von jeder Zahl gezählt.',
     weighs: (share, yes, no) =>
-      `Unter diesem Protokoll macht es ${share} des Gesamtwerts aus: Einverstanden zählt als ${yes} auf der Skala, nicht einverstanden als ${no}; wer nichts sagt, zählt für keines, und mit einer offengelegten Bindung zählt es nicht.`,
+      `Unter diesem Protokoll macht es ${share} des Gesamtwerts aus, und mehr, wo Abschnitte ohne Urteil bleiben: Einverstanden zählt als ${yes} auf der Skala, nicht einverstanden als ${no}; wer nichts sagt, zählt für keines, und mit einer offengelegten Bindung zählt es nicht.`,
     later: 'Andere sehen es, sobald die Begutachtung abgeschlossen ist.',
     yes: 'Einverstanden',
     no: 'Nicht einverstanden',

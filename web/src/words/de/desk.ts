@@ -119,7 +119,7 @@ export const deskWords: SameWords<typeof english> = {
           : 'Alle ohne Bindung haben gesagt, ob sie einverstanden wären',
     },
     endorsementWeighs: (share) =>
-      `Dieses Protokoll gibt diesen Äußerungen ${share} des Gesamtwerts. Sie gehen beim Abschluss ein; bis dahin sieht niemand, wer was gesagt hat. Der Bericht nennt auch den Gesamtwert ohne sie.`,
+      `Dieses Protokoll gibt diesen Äußerungen ${share} des Gesamtwerts, und mehr, wo Abschnitte ohne Urteil bleiben. Sie gehen beim Abschluss ein; bis dahin sieht niemand, wer was gesagt hat. Der Bericht nennt auch den Gesamtwert ohne sie.`,
     lockTitle: 'Diese Begutachtung abschließen?',
     lockLead:
       'Nach dem Abschluss kann sich darin nichts mehr ändern. Eine erneute Begutachtung kann folgen; gelöscht wird nichts.',

@@ -44,7 +44,7 @@ const versionWords: English['version'] = {
   scale: 'Skala',
   evidence: 'Versuche',
   endorsed: (share, yes, no) =>
-    `${share} des Gesamtwerts; einverstanden zählt als ${yes} auf der Skala, nicht einverstanden als ${no}, wer nichts sagt, für keines`,
+    `${share} des Gesamtwerts, mehr, wo Abschnitte ohne Urteil bleiben; einverstanden zählt als ${yes} auf der Skala, nicht einverstanden als ${no}, wer nichts sagt, für keines`,
   evidenceBefore: 'vor dem Urteilen gezeigt',
   evidenceAfter: 'bis zur ersten Öffnung zurückgehalten',
   rounds: 'Runden höchstens',

@@ -277,7 +277,7 @@ export const catalogueWords = {
     lead: 'By athletes in your care. Say why: fit, comfort, upkeep.',
     apart: 'It is counted apart from every figure.',
     weighs: (share: string, yes: string, no: string) =>
-      `Under this protocol it makes up ${share} of the composite: content counts as ${yes} on the scale, not content as ${no}; saying nothing counts as neither, and with a declared tie it does not count.`,
+      `Under this protocol it makes up ${share} of the composite, and more where sections stay unrated: content counts as ${yes} on the scale, not content as ${no}; saying nothing counts as neither, and with a declared tie it does not count.`,
     later: 'Others see it once the evaluation is locked.',
     yes: 'Content',
     no: 'Not content',

@@ -115,7 +115,7 @@ export const deskWords = {
           : 'Every reviewer without a tie said whether they would be content',
     } satisfies Record<LockCondition['id'], (n: number) => string>,
     endorsementWeighs: (share: string) =>
-      `This protocol gives those statements ${share} of the composite. They enter it at the lock; until then nobody sees who said what. The record has the composite without them as well.`,
+      `This protocol gives those statements ${share} of the composite, and more where sections stay unrated. They enter it at the lock; until then nobody sees who said what. The record has the composite without them as well.`,
     lockTitle: 'Lock this evaluation?',
     lockLead:
       'After the lock nothing in it can change. A re-evaluation can follow; nothing is erased.',

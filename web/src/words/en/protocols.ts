@@ -41,7 +41,7 @@ const versionWords = {
   scale: 'Scale',
   evidence: 'Trials',
   endorsed: (share: string, yes: string, no: string) =>
-    `${share} of the composite; content counts as ${yes} on the scale, not content as ${no}, who says nothing as neither`,
+    `${share} of the composite, more where sections stay unrated; content counts as ${yes} on the scale, not content as ${no}, who says nothing as neither`,
   evidenceBefore: 'shown before rating',
   evidenceAfter: 'kept back until the first opening',
   rounds: 'Rounds at most',
