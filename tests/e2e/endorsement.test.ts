@@ -183,6 +183,10 @@ describe.skipIf(noBrowser())('EN-4: endorsements that a protocol weighs', () => 
     await page.goto(`${program.url}/evaluation/${first}/record`);
     await page.getByText('The same without endorsements').first().waitFor();
     await looked(page, '74-record');
+    // A phone has no room beside a bar, and tells below it what the composite is made of.
+    await page.setViewportSize(NARROW);
+    const note = page.getByRole('cell', { name: /of which endorsement 42 %, at 2\.50$/u }).first();
+    expect(await note.isVisible()).toBe(true);
     await page.goto(`${program.url}/compare?ids=${first},${second}`);
     await page.getByText('of which 42 % endorsements; 1.00 without them').first().waitFor();
     await looked(page, '75-compare');
