@@ -12,6 +12,24 @@ const SCHEMA_LOCK = 7_303_014;
 /** The words of an address without its password. */
 const shown = (address: string): string => address.replace(/:[^:@/]*@/u, ':…@');
 
+/** A balancer gives up on its question after a second or two. */
+const ANSWER_MS = 1000;
+
+/** Whether the database answers, within a second. */
+export const answers = async (pool: pg.Pool): Promise<boolean> => {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<boolean>((resolve) => {
+    timer = setTimeout(() => resolve(false), ANSWER_MS);
+  });
+  const asked = pool.query('SELECT 1').then(
+    () => true,
+    () => false,
+  );
+  const found = await Promise.race([asked, late]);
+  clearTimeout(timer);
+  return found;
+};
+
 /** What the database must promise before anything is called saved. */
 const REQUIRED = { fsync: 'on', full_page_writes: 'on', synchronous_commit: 'on' } as const;
 

@@ -152,6 +152,7 @@ export const startServer = async (config: Config, webDirectory: string): Promise
   const server = makeServer(config);
   const operator = new Operator(config);
   const home = await openHome(config, log);
+  operator.reached = home.reached;
   try {
     const codes = new CodeLimits();
     const { proxy: proxied } = config;

@@ -14,6 +14,8 @@ export interface Home {
   kept: (workspace: string) => Kept;
   /** Writes a copy of everything into a file; rejects with words where the store cannot do so itself. */
   copyTo: (file: string) => Promise<void>;
+  /** Whether the store answers at this moment. */
+  reached: () => Promise<boolean>;
   /** What to tell of a start that failed: words where the store is at fault. */
   blame: (error: unknown) => unknown;
   close: () => Promise<void>;

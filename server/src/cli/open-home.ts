@@ -27,6 +27,7 @@ const homeInFile = async (directory: string, log: Log): Promise<Home> => {
       return { store, tickets: new MemoryTickets(), systemLog: null };
     },
     copyTo: file.copyTo,
+    reached: () => Promise.resolve(true),
     blame: (error) =>
       unreadable(storeFile(directory), error instanceof NotKept ? error.cause : error),
     close: () => Promise.resolve(file.close()),

@@ -2,7 +2,7 @@ import { markOf, openKeys, signerOf } from '../adapters/key-files.ts';
 import { noBus } from '../adapters/no-bus.ts';
 import { ownSystemLog } from '../adapters/own-system-log.ts';
 import { agreeOnKeys, keysAreKnown } from '../adapters/postgres-keys.ts';
-import { openPostgres } from '../adapters/postgres-open.ts';
+import { answers, openPostgres } from '../adapters/postgres-open.ts';
 import { PostgresStore } from '../adapters/postgres-store.ts';
 import { PostgresTickets } from '../adapters/postgres-tickets.ts';
 import { PostgresWorkspaces } from '../adapters/postgres-workspaces.ts';
@@ -42,6 +42,7 @@ export const openSharedStore = async (
         tickets: new PostgresTickets(pool, workspace),
         systemLog: ownSystemLog(directory, workspace, () => randomIds.id('sy')),
       }),
+      reached: () => answers(pool),
       copyTo: () => Promise.reject(new Error(NO_COPY)),
       blame: (error) => error,
       close: async () => {

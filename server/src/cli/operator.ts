@@ -35,6 +35,8 @@ export class Operator {
     documents: 0,
     bus: false,
   });
+  /** Whether the store answers; to be set once there is one. */
+  reached: () => Promise<boolean> = () => Promise.resolve(true);
   readonly #server: Server | null;
   readonly #config: Config;
   #leaving = false;

@@ -34,6 +34,8 @@ export interface Service {
   leaving: () => boolean;
   /** Whether notices reach other servers; null where none are carried. */
   bus: () => 'connected' | 'cut' | null;
+  /** Whether the store answers at this moment. */
+  reached: () => Promise<boolean>;
 }
 
 /** The pattern of the route that answered; addresses carry ids and secrets. */
@@ -124,7 +126,12 @@ export const httpApp = (
   webDirectory: string,
   log: Log,
   houses: Houses = oneHouse({ app, tickets }),
-  service: Service = { meter: noMeter, leaving: () => false, bus: () => null },
+  service: Service = {
+    meter: noMeter,
+    leaving: () => false,
+    bus: () => null,
+    reached: () => Promise.resolve(true),
+  },
 ): Express => {
   const web = express();
   web.disable('x-powered-by');
