@@ -6,7 +6,13 @@ import {
   changeSheetsKey,
   type ResealedStore,
 } from '../../server/src/adapters/change-sheets-key.ts';
-import { markOf, openKeys, readKeys, type Keys } from '../../server/src/adapters/key-files.ts';
+import {
+  markOf,
+  openKeys,
+  readKeys,
+  rotateSigningKey,
+  type Keys,
+} from '../../server/src/adapters/key-files.ts';
 import {
   agreeOnKeys,
   barServers,
@@ -272,5 +278,20 @@ describe.skipIf(noPostgres)('a database whose sheets get another key', () => {
     await expect(place.store(openKeys(elsewhere, true))).rejects.toThrow(
       /not those of this store/u,
     );
+  });
+
+  test('KR-3: a dump of before, whose sheets another key sealed, is not taken over by the signing key alone', async () => {
+    const place = await inDatabase();
+    const { directory } = place;
+    const old = openKeys(directory, false);
+    await fill(await place.store(old));
+    rotateSigningKey(directory);
+    const file = join(directory, 'keys', 'sheets.key');
+    writeFileSync(file, `${'5'.repeat(64)}\n`);
+    await expect(place.store(openKeys(directory, true))).rejects.toThrow(
+      /not those of this store/u,
+    );
+    writeFileSync(file, `${hex(old.sheets)}\n`);
+    expect(await readAll(await place.store(openKeys(directory, true)))).toEqual(EVERYTHING);
   });
 });
