@@ -1,13 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, type BrowserContext, type Page } from 'playwright-core';
-import { describe, expect, onTestFinished, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import { axeViolations } from '../support/axe.ts';
-import { browserPath, noBrowser } from '../support/chromium.ts';
+import { browserPath, launchBrowser, noBrowser } from '../support/chromium.ts';
 import { ICONS, PUBLIC } from '../support/draw-icons.ts';
-import { liveServer } from '../support/live-server.ts';
 import { picture } from '../support/people.ts';
+import { freshDirectory, removeDirectory, startProgram, type Program } from '../support/program.ts';
 import { temporaryDirectory } from '../support/temporary-directory.ts';
+
+const PHONE = { width: 360, height: 740 };
 
 /** Width and height of a PNG: its first chunk holds them (PNG specification, 11.2.1). */
 const sizeOf = (file: string): { width: number; height: number } => {
@@ -20,11 +22,18 @@ const ownBrowser = async (): Promise<BrowserContext> => {
   const context = await chromium.launchPersistentContext(temporaryDirectory(), {
     executablePath: browserPath() ?? '',
     args: ['--no-sandbox', '--disable-gpu'],
-    viewport: { width: 360, height: 740 },
+    viewport: PHONE,
     locale: 'en-GB',
   });
   onTestFinished(() => context.close());
   return context;
+};
+
+/** A private window: only what the test itself asks comes there. */
+const privateWindow = async (): Promise<BrowserContext> => {
+  const browser = await launchBrowser();
+  onTestFinished(() => browser.close());
+  return browser.newContext({ viewport: PHONE, locale: 'en-GB' });
 };
 
 /** The browser's question, as it would come; what is done with it stands in `asked` of the page. */
@@ -45,8 +54,17 @@ test('the icons are as large as the list of them says', () => {
 });
 
 describe.skipIf(noBrowser())('the program as an app', () => {
+  let program: Program;
+  beforeAll(async () => {
+    program = await startProgram(freshDirectory());
+  });
+  afterAll(async () => {
+    await program.stop();
+    removeDirectory(program.directory);
+  });
+
   test('the browser finds nothing that is in the way of installing it', async () => {
-    const { url } = await liveServer();
+    const { url } = program;
     const context = await ownBrowser();
     const page = await context.newPage();
     await page.goto(`${url}/join`);
@@ -65,11 +83,13 @@ describe.skipIf(noBrowser())('the program as an app', () => {
     }
     const { installabilityErrors } = await cdp.send('Page.getInstallabilityErrors');
     expect(installabilityErrors).toEqual([]);
+    // Its own question came, and waits behind our button.
+    await page.getByTestId('install').getByRole('button', { name: 'Install' }).waitFor();
   });
 
   test('it is offered below the code, asks once, and is gone when it is installed', async () => {
-    const { url } = await liveServer();
-    const page = await (await ownBrowser()).newPage();
+    const { url } = program;
+    const page = await (await privateWindow()).newPage();
     await page.goto(`${url}/join`);
     const code = page.getByLabel('Code from the moderator');
     const offer = page.getByTestId('install');
@@ -91,8 +111,8 @@ describe.skipIf(noBrowser())('the program as an app', () => {
   });
 
   test('who does not want it is not asked again on this device', async () => {
-    const { url } = await liveServer();
-    const page = await (await ownBrowser()).newPage();
+    const { url } = program;
+    const page = await (await privateWindow()).newPage();
     await page.goto(`${url}/join`);
     await askToInstall(page);
     const offer = page.getByTestId('install');
@@ -106,8 +126,8 @@ describe.skipIf(noBrowser())('the program as an app', () => {
   });
 
   test('an iPhone, which never asks, is told how, before a seat is taken', async () => {
-    const { url } = await liveServer();
-    const context = await ownBrowser();
+    const { url } = program;
+    const context = await privateWindow();
     // Apple's browsers alone have this property, see the documentation of their web apps.
     await context.addInitScript(() => {
       Object.defineProperty(navigator, 'standalone', { value: false });
