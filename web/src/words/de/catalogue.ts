@@ -7,6 +7,8 @@ export const catalogueWords: SameWords<typeof english> = {
   catalogue: {
     title: 'Katalog',
     safety: 'Sicherheit des Tages',
+    panels: 'Gremien',
+    panel: 'Gremium',
     specimens: 'Prüfstücke',
     protocols: 'Protokolle',
     lead: 'Jede abgeschlossene Begutachtung dieses Arbeitsbereichs. Erschwernisstufen: 0 ist Versorgung wie ohne die Ausrüstung.',

@@ -5,6 +5,8 @@ export const catalogueWords = {
   catalogue: {
     title: 'Catalogue',
     safety: 'Safety of the day',
+    panels: 'Panels',
+    panel: 'Panel',
     specimens: 'Specimens',
     protocols: 'Protocols',
     lead: 'Every locked evaluation of this workspace. Steps of hindrance: 0 is care as without the equipment.',
