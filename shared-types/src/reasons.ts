@@ -87,6 +87,11 @@ export const REASONS = {
   'values-alike': 'the values do not vary',
   'values-few': 'fewer than two values in one of the groups',
   'without-one': 'without one reviewer no rated task is left',
+  'not-comparable-few': 'Not comparable: fewer than two tasks were settled in both.',
+  'not-comparable-still': 'No interval: the difference is the same on every common task.',
+  'not-comparable-version':
+    'Not comparable: the two were judged under different protocol versions, which may ask for different tasks, anchors or weights.',
+  'not-comparable-withdrawn': 'Not comparable: a record of the two was withdrawn.',
 } as const;
 
 export type ReasonCode = keyof typeof REASONS;

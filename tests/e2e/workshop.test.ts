@@ -178,6 +178,60 @@ describe.skipIf(noBrowser())('a protocol from a copy to an evaluation under it',
     await page.getByText('weight 20, 16 % of the composite').waitFor();
   });
 
+  test('PR-14: language, rest and a criterion in numbers have fields of their own, under the same check', async () => {
+    const { page } = lead;
+    await part(page).selectOption({ label: 'Title and version' });
+    const language = page.getByLabel(/^Language of its words/u);
+    await language.fill('not a language');
+    await check(page)
+      .getByText(/does not fit/u)
+      .waitFor();
+    await language.fill('');
+    await check(page).getByText('No fault').waitFor();
+    await part(page).selectOption({ label: 'Rules: divergence, gate, rounds' });
+    await page.getByLabel('Rest between trials', { exact: true }).selectOption('own-rest');
+    await page.getByLabel('Minutes of rest').fill('1441');
+    await check(page)
+      .getByText(/does not fit/u)
+      .waitFor();
+    await page.getByLabel('Minutes of rest').fill('4');
+    await page.getByLabel(/Tasks that tire/u).selectOption({ label: 'Carotid pulse check' });
+    await check(page).getByText('No fault').waitFor();
+    await part(page).selectOption({ label: '– Carotid pulse check' });
+    const kind = page.getByLabel('Met when');
+    expect(await kind.inputValue()).toBe('not-done-within');
+    await page.getByLabel('Seconds', { exact: true }).fill('');
+    await check(page)
+      .getByText(/does not fit/u)
+      .waitFor();
+    await page.getByLabel('Seconds', { exact: true }).fill('12');
+    await kind.selectOption('any');
+    await page.getByRole('button', { name: 'Add a condition' }).click();
+    await kind.nth(3).selectOption('above');
+    await page.getByLabel('Limit', { exact: true }).fill('3');
+    await check(page).getByText('No fault').waitFor();
+    await looked(page, '56c-draft-criterion');
+    await page.getByRole('button', { name: 'Text (JSON)' }).click();
+    const file = JSON.parse(await page.locator('#json').inputValue()) as {
+      language?: string;
+      rest: unknown;
+      sections: { tasks: { id: string; criterion?: unknown }[] }[];
+    };
+    expect(file.language).toBeUndefined();
+    expect(file.rest).toEqual({ minutes: 4, tasks: ['pulse-check'] });
+    const pulse = file.sections.flatMap((s) => s.tasks).find((t) => t.id === 'pulse-check');
+    expect(pulse?.criterion).toEqual({
+      kind: 'any',
+      of: [
+        { kind: 'not-done-within', measure: 't_pulse', seconds: 12 },
+        { kind: 'recorded' },
+        { kind: 'above', measure: 't_pulse', limit: 3 },
+      ],
+    });
+    await page.getByRole('button', { name: 'Form', exact: true }).click();
+    await saved(page);
+  });
+
   test('a text that is no JSON keeps its words, and the check names its line', async () => {
     const { page } = lead;
     await page.getByRole('button', { name: 'Text (JSON)' }).click();

@@ -27,6 +27,15 @@ describe('reasons why a figure is not defined', () => {
     expect([...new Set(given)].filter((why) => !readReason(why.replace('{}', '7')))).toEqual([]);
   });
 
+  test('WD-5: so has every reason why two evaluations are not compared', () => {
+    const pairs = readFileSync(join(server, 'comparison/pairs.ts'), 'utf8');
+    const said = [...pairs.matchAll(/'((?:Not comparable|No interval): [^']+)'/gu)].map(
+      (m) => m[1],
+    );
+    expect(said).toHaveLength(4);
+    expect(said.filter((why) => !readReason(why ?? ''))).toEqual([]);
+  });
+
   test('WD-5: each code is read back from its sentence, with what it names', () => {
     for (const [code, sentence] of Object.entries(REASONS)) {
       const named = sentence.includes('{}') ? '7' : '';

@@ -2,7 +2,7 @@ import { keysOf, valueAt } from '@unhindered/shared-types';
 import { words } from '../words/protocols.ts';
 
 /**
- * How a field is typed. `maybe-` ones may be empty, which is null in the file; an `id` is referred to by other parts, and
+ * How a field is typed. `maybe-` ones may be empty, which is null in the file, an empty `absent-` one is not in it; an `id` is referred to by other parts, and
  * is renamed with them.
  */
 export type FieldKind =
@@ -13,6 +13,7 @@ export type FieldKind =
   | 'maybe-number'
   | 'maybe-line'
   | 'maybe-text'
+  | 'absent-line'
   | 'tick'
   | 'pick';
 
@@ -33,7 +34,13 @@ const pick = (key: string, ...options: string[]): FieldSpec => ({ key, kind: 'pi
 
 /** The fields of each part of a protocol, in the order they are shown. Lists have places of their own. */
 export const FIELDS = {
-  about: [line('title'), line('id'), line('version'), tick('invented')],
+  about: [
+    line('title'),
+    line('id'),
+    line('version'),
+    { key: 'language', kind: 'absent-line' },
+    tick('invented'),
+  ],
   scale: [
     line('title'),
     line('id'),
@@ -100,7 +107,9 @@ export const partOf = (path: string): string => {
   if (task !== undefined) return task;
   if (section !== undefined) return section;
   const [, first = ''] = path.split('/');
-  if (['divergence', 'gate', 'endorsement', 'rounds', 'evidenceBeforeRating'].includes(first))
+  if (
+    ['divergence', 'gate', 'endorsement', 'rest', 'rounds', 'evidenceBeforeRating'].includes(first)
+  )
     return '/rules';
   const known = PARTS.find((part) => part === `/${first}`);
   return known ?? '/';

@@ -3,6 +3,12 @@ import type { reasonSentence as english } from '../en/all-reasons.ts';
 
 /** Every reason in German; `{}` is what the sentence names. */
 const SENTENCES: Record<ReasonCode, string> = {
+  'not-comparable-few': 'Nicht vergleichbar: In beiden sind weniger als zwei Aufgaben geklärt.',
+  'not-comparable-still':
+    'Kein Intervall: Der Unterschied ist bei jeder gemeinsamen Aufgabe derselbe.',
+  'not-comparable-version':
+    'Nicht vergleichbar: Die beiden wurden nach verschiedenen Fassungen des Protokolls beurteilt, die nach anderen Aufgaben, Sätzen oder Gewichten fragen können.',
+  'not-comparable-withdrawn': 'Nicht vergleichbar: Einer der beiden Berichte wurde zurückgezogen.',
   'all-alike': 'keine Unterschiede: Alle Urteile sind gleich',
   'angle-past-80':
     'der mittlere Winkel überschreitet bei {} s 80 Grad: Wählen Sie eine andere Reihenfolge der Achsen',

@@ -1,7 +1,8 @@
 import type { protocolWords as english } from '../en/protocols.ts';
 import type { SameWords } from '../same-words.ts';
 import { plural } from './plural.ts';
-import { choiceWords } from './protocol-choices.ts';
+import { choiceWords, furtherFields } from './protocol-choices.ts';
+import { faultText } from './protocol-sentences.ts';
 
 type English = SameWords<typeof english>;
 
@@ -137,7 +138,7 @@ const faultWords: English['faults'] = {
   go: 'Dorthin',
   line: (line) => `Zeile ${String(line)}`,
   whole: 'Die Datei',
-  here: (fault, remedy) => `${fault}. ${remedy}`,
+  here: (fault, remedy) => `${faultText(fault)}. ${faultText(remedy)}`,
 };
 
 const partWords: English['parts'] = {
@@ -166,7 +167,10 @@ const listEditWords: English['edit'] = {
   addTo: 'Hinzufügen',
   choose: 'wählen',
   nothing: 'Nichts.',
+  criterionHint:
+    'Der Satz oben bleibt die Regel; mit Zahlen beantworten ihn gemessene Versuche, in der Einheit der Messgröße.',
   entries: {
+    of: 'Bedingung',
     states: 'Zustand',
     tools: 'Werkzeug',
     measures: 'Messgröße',
@@ -192,6 +196,7 @@ const listEditWords: English['edit'] = {
 };
 
 const fieldWords: English['fields'] = {
+  ...furtherFields,
   id: 'Kennung',
   version: 'Version',
   title: 'Titel',
@@ -235,7 +240,7 @@ const fieldWords: English['fields'] = {
   split: 'Geteiltes Gremium: mittlere Abweichung über, in Punkten; leer, wenn nicht verwendet',
   minValidTrials: 'Kritisches Versagen: gültige Versuche mindestens',
   minShareOfValidTrials: 'Kritisches Versagen: Anteil daran mindestens, 0 bis 1',
-  limit: 'Runden höchstens',
+  limit: 'Grenze',
   scope: 'Was dies ist und was nicht',
   thresholds: 'Schwellenwerte',
   session: 'Der Tag',
@@ -270,6 +275,7 @@ export const protocolWords: English = {
   choices: choiceWords,
   anchor: (point, word) => (word === '' ? point : `${point} ${word}`),
   rules: {
+    rest: 'Pause zwischen Versuchen, die ermüden',
     divergence: 'Wann Urteile strittig sind',
     gate: 'Wann Versuche ein kritisches Versagen vorschlagen',
     endorsement: 'Ob man einverstanden wäre, dass es getragen wird',

@@ -17,4 +17,31 @@ export const choiceWords: Record<string, string> = {
   off: 'not flagged',
   apart: 'counted apart from every figure',
   weighs: 'enter the composite with a weight',
+  'no-criterion': 'not in numbers: the recorder marks it',
+  'not-done-within': 'not done within so many seconds',
+  above: 'a measure lies above a limit',
+  'away-from-zero': 'a measure lies further from zero than a limit',
+  'below-reference': 'a measure lies below a limit and below the reference trials',
+  recorded: 'the recorder’s mark',
+  any: 'any one of several',
+  'pooled-share': 'a share pooled over all trials of the task',
+  'house-rest': 'three minutes between trials with compressions',
+  'own-rest': 'minutes of its own, between the named tasks',
+};
+
+/** Fields of a protocol that may be left out of the file: its language, a rest, a criterion in numbers. */
+export const furtherFields: Record<string, string> = {
+  language: 'Language of its words, such as de or en-GB; empty for English',
+  criterion: 'The trial criterion in numbers',
+  criterionKind: 'Met when',
+  measure: 'Measure',
+  seconds: 'Seconds',
+  by: 'At least so much below the same operator’s reference trials',
+  below: 'Share below, 0 to 1',
+  upperBelow: 'Upper limit of its interval below, 0 to 1',
+  minAttempts: 'Attempts at least',
+  minutes: 'Minutes of rest',
+  restTasks: 'Tasks that tire',
+  rounds: 'Rounds',
+  roundsLimit: 'Rounds at most',
 };

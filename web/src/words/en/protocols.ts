@@ -1,6 +1,7 @@
 import type { Effect } from '@unhindered/shared-types';
 import { plural } from './plural.ts';
-import { choiceWords } from './protocol-choices.ts';
+import { choiceWords, furtherFields } from './protocol-choices.ts';
+import { faultText } from './protocol-sentences.ts';
 
 const counts = (sections: number, tasks: number): string =>
   `${plural(tasks, 'task', 'tasks')} in ${plural(sections, 'section', 'sections')}`;
@@ -133,7 +134,7 @@ const faultWords = {
   go: 'Go there',
   line: (line: number) => `line ${String(line)}`,
   whole: 'The file',
-  here: (fault: string, remedy: string) => `${fault}. ${remedy}`,
+  here: (fault: string, remedy: string) => `${faultText(fault)}. ${faultText(remedy)}`,
 };
 
 const partWords = {
@@ -162,7 +163,10 @@ const listEditWords = {
   addTo: 'Add',
   choose: 'choose',
   nothing: 'None.',
+  criterionHint:
+    'The sentence above stays the rule; numbers let measured trials answer it, in the unit of the measure.',
   entries: {
+    of: 'condition',
     states: 'state',
     tools: 'tool',
     measures: 'measure',
@@ -188,6 +192,7 @@ const listEditWords = {
 };
 
 const fieldWords: Record<string, string> = {
+  ...furtherFields,
   id: 'Id',
   version: 'Version',
   title: 'Title',
@@ -231,7 +236,7 @@ const fieldWords: Record<string, string> = {
   split: 'Split panel: average deviation above, points; empty when unused',
   minValidTrials: 'Critical failure: valid trials at least',
   minShareOfValidTrials: 'Critical failure: share of them at least, 0 to 1',
-  limit: 'Rounds at most',
+  limit: 'Limit',
   scope: 'What this is and is not',
   thresholds: 'Thresholds',
   session: 'The day',
@@ -266,6 +271,7 @@ export const protocolWords = {
   choices: choiceWords,
   anchor: (point: string, word: string) => (word === '' ? point : `${point} ${word}`),
   rules: {
+    rest: 'Rest between trials that tire',
     divergence: 'When ratings diverge',
     gate: 'When trials propose a critical failure',
     endorsement: 'Whether reviewers would be content to see it worn',
