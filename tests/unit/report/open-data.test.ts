@@ -131,7 +131,9 @@ test('there is a file of trials only when there are trials', () => {
   ];
   const file = exportFiles({ ...source, trials }).find((f) => f.name === 'trials.csv');
   const [head, first, second] = file?.text.split('\n') ?? [];
-  expect(head).toMatch(/^event,at,entered_at,task,state,condition,operator,done,seconds,splits,criterion_met,/u);
+  expect(head).toMatch(
+    /^event,at,entered_at,task,state,condition,operator,done,seconds,splits,criterion_met,/u,
+  );
   expect(first).toContain(',as-worn,equipment,K1,no,180,,yes,,counts,,,');
   expect(first).toContain(`"'=HYPERLINK(""x"")"`);
   expect(second).toContain(',yes,60,,no,s_fm=50 (1/2),void,,The tool fell.,');
