@@ -69,10 +69,6 @@ const group = (
   includeDependenciesRecursively: false,
 });
 
-/** A file of ours that stands in for one of a library. */
-const inPlace = (name: string): string =>
-  fileURLToPath(new URL(`src/sync/${name}.ts`, import.meta.url));
-
 /** Leaves out of a screen whatever of the framework it does not call. */
 const onlyWhatIsCalled = (): Plugin => ({
   name: 'only-what-is-called',
@@ -90,9 +86,13 @@ export default defineConfig(({ mode }) => {
     logLevel: 'warn',
     resolve: {
       alias: {
-        'lib0/logging': inPlace('quiet-logging'),
-        'lib0/broadcastchannel': inPlace('no-other-tabs'),
-        'y-protocols/awareness': inPlace('no-awareness'),
+        'lib0/logging': fileURLToPath(new URL('src/sync/quiet-logging.ts', import.meta.url)),
+        'lib0/broadcastchannel': fileURLToPath(
+          new URL('src/sync/no-other-tabs.ts', import.meta.url),
+        ),
+        'y-protocols/awareness': fileURLToPath(
+          new URL('src/sync/no-awareness.ts', import.meta.url),
+        ),
       },
     },
     plugins: [inLanguage(language), onlyWhatIsCalled(), svelte()],

@@ -7,15 +7,17 @@ import { LAPTOP } from '../support/people.ts';
 import { freshDirectory, removeDirectory, startProgram } from '../support/program.ts';
 import { slowLine } from '../support/slow-line.ts';
 import { arrivalTimes, openDevice, pressTimes, type DevicePlan } from './screens/device.ts';
+import { recordWaterfall } from './screens/waterfall.ts';
 import { median, quantile } from './suite/numbers.ts';
 import { buildWorld } from './suite/world.ts';
 
 /**
  * `npm run bench:screens`: how soon a phone that has never been here paints and can rate, and how soon a press is painted,
  * in real Chromium at a quarter of this machine's speed over a line of 1.6 Mbit/s and 150 ms that all connections share.
- * Medians of RUNS (7); ends with 1 when a goal is passed and GATE=1.
+ * Medians of RUNS (7); ends with 1 when a goal is passed and GATE=1. STEPS=1 tells what the last visit asked for and when.
  */
 const RUNS = Number(process.env['RUNS'] ?? 7);
+const STEPS = process.env['STEPS'] === '1';
 const CPU = 4;
 const LINE = { bitsPerSecond: 1_600_000, roundTripMs: 150 };
 const RUNGS = '.rungs input:enabled';
@@ -35,7 +37,10 @@ const visits = async (browser: Browser, plan: DevicePlan, path: string) => {
   const seen: { paint: number; usable: number }[] = [];
   for (let i = 0; i < RUNS; i++) {
     const { page, context } = await openDevice(browser, plan);
+    const steps = STEPS ? await recordWaterfall(await context.newCDPSession(page)) : null;
     seen.push(await arrivalTimes(page, plan.url + path, plan.wanted));
+    for (const { at, what } of (i === RUNS - 1 ? steps?.() : null) ?? [])
+      process.stdout.write(`  ${String(at).padStart(6)} ${what}\n`);
     await context.close();
   }
   return { paint: seen.map((s) => s.paint), usable: seen.map((s) => s.usable) };

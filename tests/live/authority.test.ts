@@ -222,13 +222,14 @@ const tryFirstLook = async (all: Cast, evaluation: string, stage: string): Promi
     const cell = ROWS.find((r) => r.stage === stage && r.document === row)?.cells.get(name);
     // Who sees what was opened waits for the panel's socket: only Late rates again without having seen it.
     const may = cell === 'w' && (stage === 'sealed' || name === 'late');
-    const own = await documentOf(all, evaluation, row, who);
+    const own = may ? await documentOf(all, evaluation, row, who) : undefined;
     const answer = await fetch(`${who.url}/api/evaluations/${evaluation}/first-look`, {
       headers: { cookie: who.cookie },
     });
     const text = await answer.text();
     const { look } = (answer.ok ? JSON.parse(text) : { look: null }) as FirstLookAnswer;
-    if (may ? look?.document !== own.id : look !== null) wrong.push(`${stage}, first look, ${name}`);
+    if (may ? look?.document !== own?.id : look !== null)
+      wrong.push(`${stage}, first look, ${name}`);
     const inside = ['gone', 'far', 'nobody'].includes(name) ? 404 : 200;
     if (answer.status !== inside) wrong.push(`${stage}, ${name}: ${String(answer.status)}`);
   }

@@ -44,8 +44,7 @@ export const post = <T>(path: string, body: unknown): Promise<Outcome<T>> =>
 /** The JSON interface of the server. A network fault is a refusal like any other. */
 export const api = {
   me: () => call<MeAnswer>('/me'),
-  firstLook: (evaluation: string) =>
-    call<FirstLookAnswer>(`/evaluations/${evaluation}/first-look`),
+  firstLook: (evaluation: string) => call<FirstLookAnswer>(`/evaluations/${evaluation}/first-look`),
   protocolOf: (evaluation: string) => call<Protocol>(`/evaluations/${evaluation}/protocol`),
   signIn: (body: SignInBody) => post<object>('/sign-in', body),
   passphrase: (body: PassphraseBody) => post<object>('/passphrase', body),
