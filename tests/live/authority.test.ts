@@ -214,13 +214,12 @@ const tryCell = async (
   return access;
 };
 
-/** The third door: the first look holds nobody's document but one's own of now, and only while it may be written. */
+/** The third door, where Ben is as Ada: the first look holds nobody's document but one's own of now, and only while it may be written. */
 const tryFirstLook = async (all: Cast, evaluation: string, stage: string): Promise<string[]> => {
   const wrong: string[] = [];
   for (const [name, who] of all.people) {
     const row = stage === 'again' ? 'own second sheet' : 'own sheet';
     const cell = ROWS.find((r) => r.stage === stage && r.document === row)?.cells.get(
-      // Ben has no column: a reviewer as Ada is.
       name === 'ben' ? 'ada' : name,
     );
     // Who sees what was opened waits for the panel's socket: only Late rates again without having seen it.
