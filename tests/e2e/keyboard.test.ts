@@ -180,6 +180,7 @@ describe.skipIf(noBrowser())(
       await moderator.getByTestId('lock').getByText('Undisputed tasks adopted').waitFor();
       await press(moderator, 'Lock the evaluation');
       await press(moderator, 'Lock and sign');
+      await moderator.getByRole('dialog').waitFor({ state: 'detached' });
       await press(moderator, 'Record');
       await moderator.getByTestId('verdict').waitFor({ timeout: 90_000 });
       expect(faults.flat()).toEqual([]);
