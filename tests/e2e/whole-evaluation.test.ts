@@ -128,7 +128,9 @@ describe.skipIf(noBrowser())('a panel in real browsers, from invitation to verif
       await page(letter).getByRole('radio').first().waitFor();
     }
     await page('observer').getByRole('button', { name: 'Follow' }).click();
-    await page('wall').getByText(/^Rating, sealed/u).waitFor();
+    await page('wall')
+      .getByText(/^Rating, sealed/u)
+      .waitFor();
     await picture(page('B'), '04-sheet', true);
     await picture(page('wall'), '05-wall-sealed');
     for (const who of ['B', 'wall', 'observer', 'moderator']) {
