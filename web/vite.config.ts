@@ -56,8 +56,14 @@ const SHARED = [
   /\/web\/src\/(?:format\/(?:locale|number|time)|sync\/(?:unsent|random-id|local-store))\b/u,
   /\/web\/src\/state\/(?:protocol|save-file|wake-lock|felt|connection|known-stops|witness)\b/u,
   /\/web\/src\/components\/(?:datum|media-of-task|TaskIntro)\b/u,
-  /\/web\/src\/words\/(?:\w\w\/)?(?:plural|sheet)\b/u,
+  /\/web\/src\/words\/(?:\w\w\/)?(?:plural|sheet|leaving)\b/u,
 ];
+
+/** What is there when a file asks for more: the shell everywhere, at the sheet what came with it. */
+const hereBefore = (host: string): RegExp =>
+  /\/(?:Sheet|shared)-/u.test(host)
+    ? /\/(?:app|shell|shared|rolldown-runtime|connection\.svelte|document-link)-/u
+    : /\/(?:app|shell)-/u;
 
 /** The files that the pages come in, instead of one for every piece that two screens share. */
 const group = (
@@ -105,9 +111,9 @@ export default defineConfig(({ mode }) => {
       assetsInlineLimit: 0,
       modulePreload: {
         polyfill: false,
-        // Loaded before any screen: not named again in every screen's list of what it needs.
-        resolveDependencies: (_file, deps, { hostType }) =>
-          hostType === 'html' ? deps : deps.filter((d) => !/\/(?:app|shell)-/u.test(d)),
+        // Loaded before any screen, or with the sheet: not named again in the list of what a screen brings later.
+        resolveDependencies: (_file, deps, { hostType, hostId }) =>
+          hostType === 'html' ? deps : deps.filter((d) => !hereBefore(hostId).test(d)),
       },
       rolldownOptions: {
         checks: { pluginTimings: false },

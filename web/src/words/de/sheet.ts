@@ -8,8 +8,6 @@ const several = (who: string): boolean => who.includes(' und ');
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords: SameWords<typeof english> = {
   fromPaper: 'Von Papier übernommen: hier nicht versiegelt',
-  wordsKept: 'Ihre Worte stehen noch hier.',
-  reasonCount: (n, min) => (n < min ? `noch ${String(min - n)} Zeichen` : 'lang genug'),
   save: {
     nothing: 'Noch kein Urteil',
     kept: (tasks) =>
@@ -66,9 +64,6 @@ export const sheetWords: SameWords<typeof english> = {
     catchingUp:
       'Sie sind nach der Öffnung dazugekommen. Urteilen Sie zuerst; die Urteile des Gremiums sehen Sie, sobald Sie sagen, dass Sie fertig sind.',
     correct: 'Versehen berichtigen',
-    correctTitle: 'Ein Versehen in Ihrem Urteil berichtigen',
-    correctReason: 'Was falsch war',
-    correctGo: 'Berichtigen; beide Werte bleiben sichtbar',
     lateFound: (n) =>
       `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach der Öffnung beim Server an. Die Moderation sieht alles Verspätete mit seinen Zeiten.`,
     lateSent: 'Als verspätet an die Moderation gesendet.',
@@ -78,16 +73,6 @@ export const sheetWords: SameWords<typeof english> = {
     digest: 'Prüfsumme Ihres Bogens (bewahren Sie sie auf; sie belegt Ihre Urteile)',
     declareFirst: 'Legen Sie zuerst Ihre Interessen offen.',
     caution: 'Vorsicht',
-  },
-  talk: {
-    title: 'Bemerkungen',
-    write: 'Bemerkung schreiben',
-    send: 'Abschicken',
-    held: 'Zurückgehalten bis zur Öffnung der Runde',
-    empty: 'Noch keine Bemerkungen.',
-    note: 'Gemeinsame Notiz',
-    noteClosed: 'Die gemeinsame Notiz dieser Aufgabe öffnet sich mit der Runde.',
-    minLength: 'Schreiben Sie zuerst etwas.',
   },
   shown: {
     median: 'Median',

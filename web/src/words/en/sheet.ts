@@ -4,9 +4,6 @@ import { plural } from './plural.ts';
 /** Words of the sheet, and of what everybody sees after the opening. */
 export const sheetWords = {
   fromPaper: 'Imported from paper: not sealed here',
-  wordsKept: 'Your words are still here.',
-  reasonCount: (n: number, min: number) =>
-    n < min ? `${String(min - n)} more characters` : 'long enough',
   save: {
     nothing: 'Nothing rated yet',
     kept: (tasks: number) =>
@@ -62,9 +59,6 @@ export const sheetWords = {
     catchingUp:
       'You joined after the opening. Rate first; you see the panel’s ratings when you say you are finished.',
     correct: 'Correct a slip',
-    correctTitle: 'Correct a slip in your rating',
-    correctReason: 'What was wrong',
-    correctGo: 'Correct it; both values stay on show',
     lateFound: (n: number) =>
       `${plural(n, 'rating', 'ratings')} on this device reached the server after the opening. The moderator sees them as late, with their times.`,
     lateSent: 'Sent to the moderator as late.',
@@ -74,16 +68,6 @@ export const sheetWords = {
     digest: 'Your sheet’s digest (keep it; it proves what you rated)',
     declareFirst: 'Declare your interests to begin.',
     caution: 'Caution',
-  },
-  talk: {
-    title: 'Remarks',
-    write: 'Write a remark',
-    send: 'Post',
-    held: 'Held until the round opens',
-    empty: 'No remarks yet.',
-    note: 'Shared note',
-    noteClosed: 'The shared note of this task opens with the round.',
-    minLength: 'Write something first.',
   },
   shown: {
     median: 'Median',

@@ -1,0 +1,9 @@
+/** Words of a reason that is asked for, and of a slip that is corrected: they come with their dialog. */
+export const reasonWords = {
+  wordsKept: 'Your words are still here.',
+  reasonCount: (n: number, min: number) =>
+    n < min ? `${String(min - n)} more characters` : 'long enough',
+  correctTitle: 'Correct a slip in your rating',
+  correctReason: 'What was wrong',
+  correctGo: 'Correct it; both values stay on show',
+};
