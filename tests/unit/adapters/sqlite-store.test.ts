@@ -74,7 +74,7 @@ test('two workspaces in one file never see each other', async () => {
   expect(await two.events('ev_1')).toEqual([]);
   expect(await two.load('dc_1')).toBeUndefined();
   expect(await two.people('pn_1')).toEqual([]);
-  expect(await two.commit(batch)).toEqual({ ok: true, writes: [] });
+  expect(await two.commit(batch)).toEqual({ ok: true, writes: [], numbers: [] });
   await two.close();
 });
 
