@@ -97,8 +97,7 @@ const inDatabase = async (): Promise<Place & { address: string }> => {
       const now = await opened();
       return {
         rows: postgresSealedRows(now),
-        ready: (old, next) =>
-          readyToBar(now, WORKSPACE, { old, ...(next ? { next } : {}), directory }),
+        ready: (old, next) => readyToBar(now, WORKSPACE, { old, next, directory }),
         begin: (old, next) => barServers(now, WORKSPACE, { old, next, directory }),
         end: (old, next) => letServersIn(now, WORKSPACE, { old, next }),
       };

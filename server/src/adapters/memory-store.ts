@@ -10,8 +10,9 @@ import type {
   Person,
   Session,
   Store,
+  Outcomes,
 } from '../ports/store.ts';
-import { outcomesOf, type Outcomes } from './write-outcomes.ts';
+import { outcomesOf } from './write-outcomes.ts';
 
 interface Kept {
   kind: string;

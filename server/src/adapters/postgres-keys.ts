@@ -111,7 +111,7 @@ export const barServers = async (
 export const readyToBar = async (
   pool: pg.Pool,
   workspace: string,
-  { old, next, directory }: { old: Keys; next?: Keys; directory: string },
+  { old, next, directory }: { old: Keys; next: Keys | undefined; directory: string },
 ): Promise<void> => {
   const known = await markIn(pool, workspace);
   if (known === undefined) {

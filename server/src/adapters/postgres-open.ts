@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto';
+import { setTimeout as pause } from 'node:timers/promises';
 import pg from 'pg';
 import { POSTGRES_MIGRATIONS } from './postgres-schema.ts';
 import { StoreUnavailable } from './store-unavailable.ts';
@@ -17,17 +18,11 @@ const ANSWER_MS = 1000;
 
 /** Whether the database answers, within a second. */
 export const answers = async (pool: pg.Pool): Promise<boolean> => {
-  let timer: NodeJS.Timeout | undefined;
-  const late = new Promise<boolean>((resolve) => {
-    timer = setTimeout(() => resolve(false), ANSWER_MS);
-  });
   const asked = pool.query('SELECT 1').then(
     () => true,
     () => false,
   );
-  const found = await Promise.race([asked, late]);
-  clearTimeout(timer);
-  return found;
+  return Promise.race([asked, pause(ANSWER_MS, false, { ref: false })]);
 };
 
 /** What the database must promise before anything is called saved. */

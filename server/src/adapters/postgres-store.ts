@@ -1,12 +1,11 @@
 import pg from 'pg';
 import { NotKept } from '../ports/not-kept.ts';
-import type { Batch, Committed, Store } from '../ports/store.ts';
+import type { Batch, Committed, Outcomes, Store } from '../ports/store.ts';
 import { PostgresHold } from './postgres-hold.ts';
 import { writeBatch } from './postgres-writer.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { SqlReads, type Query } from './sql-reads.ts';
 import { Conflict } from './store-conflict.ts';
-import type { Outcomes } from './write-outcomes.ts';
 
 /** Times a batch is tried again when the database chose it to break a deadlock. */
 const ATTEMPTS = 4;

@@ -1,8 +1,8 @@
 import type { ClientBase } from 'pg';
-import type { Batch, KeptWrite } from '../ports/store.ts';
+import type { Batch, KeptWrite, Outcomes } from '../ports/store.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { Conflict } from './store-conflict.ts';
-import { outcomesOf, type Outcomes } from './write-outcomes.ts';
+import { outcomesOf } from './write-outcomes.ts';
 
 /** What every part of the writer needs: one connection inside a transaction. */
 interface Pen {

@@ -1,5 +1,5 @@
 import type Database from 'better-sqlite3';
-import type { Batch, Committed, Store } from '../ports/store.ts';
+import type { Batch, Committed, Outcomes, Store } from '../ports/store.ts';
 import { NotKept } from '../ports/not-kept.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { SqlReads, type Query } from './sql-reads.ts';
@@ -7,7 +7,6 @@ import { diskFault, diskFull } from './sqlite-faults.ts';
 import { openDatabase } from './sqlite-open.ts';
 import { refuseDamagedLog } from './wal-check.ts';
 import { sqliteWriter, type Writer } from './sqlite-writer.ts';
-import type { Outcomes } from './write-outcomes.ts';
 import { Conflict } from './store-conflict.ts';
 import type { Row } from './store-rows.ts';
 

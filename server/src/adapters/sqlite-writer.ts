@@ -1,8 +1,8 @@
 import type Database from 'better-sqlite3';
-import type { Batch, KeptWrite } from '../ports/store.ts';
+import type { Batch, KeptWrite, Outcomes } from '../ports/store.ts';
 import type { SheetBox } from './sheet-box.ts';
 import { Conflict } from './store-conflict.ts';
-import { outcomesOf, type Outcomes } from './write-outcomes.ts';
+import { outcomesOf } from './write-outcomes.ts';
 
 export type Writer = (batch: Batch) => Outcomes;
 

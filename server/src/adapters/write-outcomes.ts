@@ -1,10 +1,4 @@
-import type { WriteOutcome } from '../ports/document-store.ts';
-
-/** What became of each write of a batch, and the numbers that those which were kept stand under. */
-export interface Outcomes {
-  writes: WriteOutcome[];
-  numbers: number[];
-}
+import type { Outcomes } from '../ports/store.ts';
 
 /** From the number of each write, null where the document was frozen. */
 export const outcomesOf = (kept: readonly (number | null)[]): Outcomes => ({

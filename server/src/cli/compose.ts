@@ -59,6 +59,8 @@ const PLAIN_WARNING =
   'Not encrypted: anyone on this network can read ratings before they are opened, take over a session and ' +
   'change what you see. Use a network of your own, or start with --tls-cert and --tls-key.';
 
+const NOT_DONE = 'recurring work could not be done';
+
 /** Work that recurs, of every organisation. */
 const keepGoing = (houses: () => Parts[], used: () => string[], work: UnderWay, log: Log): void => {
   const tick = async ({ app, homes, publisher }: Parts): Promise<void> => {
@@ -68,10 +70,10 @@ const keepGoing = (houses: () => Parts[], used: () => string[], work: UnderWay, 
     const over = await endOldSessions(app, used());
     if (over.length > 0) app.ended(over, 'expired');
   };
-  work.every(TICK_MS, 'recurring work could not be done', async () => {
-    const all = await Promise.allSettled(houses().map(tick));
-    const faults = all.flatMap((r) => (r.status === 'rejected' ? [r.reason as unknown] : []));
-    for (const fault of faults) log.error('recurring work could not be done', fault);
+  // One that fails keeps no other from its own.
+  work.every(TICK_MS, NOT_DONE, () => {
+    for (const house of houses()) work.begin(NOT_DONE, () => tick(house));
+    return Promise.resolve();
   });
 };
 

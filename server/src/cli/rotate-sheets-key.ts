@@ -34,8 +34,7 @@ const inDatabase = async (address: string, directory: string): Promise<Opened> =
   const pool = await openPostgres(address, () => undefined);
   return {
     rows: postgresSealedRows(pool),
-    ready: (old, next) =>
-      readyToBar(pool, FIRST_WORKSPACE, { old, ...(next ? { next } : {}), directory }),
+    ready: (old, next) => readyToBar(pool, FIRST_WORKSPACE, { old, next, directory }),
     begin: (old, next) => barServers(pool, FIRST_WORKSPACE, { old, next, directory }),
     end: async (old, next) => {
       // What was sealed with the old key stays in the table's free space until it is written anew.

@@ -2,7 +2,7 @@ import { boardEntry, type EvaluationEvent } from '@unhindered/shared-types';
 import * as v from 'valibot';
 import { boardEntryFault } from '../evaluation/bench.ts';
 import type { DocumentWrite, WriteOutcome, Written } from '../ports/document-store.ts';
-import type { KeptWrite } from '../ports/store.ts';
+import type { KeptWrite, Outcomes } from '../ports/store.ts';
 import { eventText } from '../audit/event-text.ts';
 import { nowText, protocolOf, whyReadOnly, type App, type LiveEvaluation } from './app.ts';
 
@@ -65,10 +65,7 @@ const stage = (
 };
 
 /** What was kept of each document, for other processes. */
-const writtenOf = (
-  kept: readonly KeptWrite[],
-  { writes, numbers }: { writes: readonly WriteOutcome[]; numbers: readonly number[] },
-): Written[] => {
+const writtenOf = (kept: readonly KeptWrite[], { writes, numbers }: Outcomes): Written[] => {
   const written = new Map<string, number[] | null>();
   kept
     .filter((_, i) => writes[i] === 'kept')

@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import type { Log } from '../ports/log.ts';
 
 /**
@@ -34,11 +35,6 @@ export class UnderWay {
   /** Begins nothing any more; resolves when nothing is under way, or after `atMost` milliseconds: a line may be dead. */
   async end(atMost: number): Promise<void> {
     this.#over = true;
-    let timer: NodeJS.Timeout | undefined;
-    const late = new Promise<void>((resolve) => {
-      timer = setTimeout(resolve, atMost);
-    });
-    await Promise.race([Promise.all(this.#all), late]);
-    clearTimeout(timer);
+    await Promise.race([Promise.all(this.#all), pause(atMost, undefined, { ref: false })]);
   }
 }

@@ -5,7 +5,6 @@ import { firstLook } from '../flows/first-look.ts';
 import type { Houses } from '../flows/houses.ts';
 import { whoIs } from '../flows/who-is.ts';
 import { memberEvaluation } from './member.ts';
-import { cookieToken } from './origin.ts';
 
 /**
  * All that a sheet begins with, in one answer instead of one turn after the other. It is sent as it is: compressed, its
@@ -16,9 +15,8 @@ export const firstLookRoutes = (app: App, houses: Houses): Router => {
   router.get('/evaluations/:id/first-look', async (request, response) => {
     const member = await memberEvaluation(houses, request, response);
     if (!member) return;
-    const own = await houses.bySession(cookieToken(request.headers.cookie));
     const answer: FirstLookAnswer = {
-      me: await whoIs(app, own),
+      me: await whoIs(app, member.visitor),
       look: await firstLook(member.app, member.live, member.identity.seat),
     };
     response.json(answer);

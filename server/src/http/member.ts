@@ -1,7 +1,7 @@
 import { reject } from '@unhindered/shared-types';
 import type { Request, Response } from 'express';
 import type { App, Identity, LiveEvaluation, LivePanel } from '../flows/app.ts';
-import type { Houses } from '../flows/houses.ts';
+import type { Houses, Visitor } from '../flows/houses.ts';
 import { identityIn } from '../flows/sessions.ts';
 import { practiceRefusal } from '../flows/practice.ts';
 import { sendRejection } from './answers.ts';
@@ -12,6 +12,7 @@ export interface Member {
   app: App;
   live: LiveEvaluation;
   identity: Identity;
+  visitor: Visitor;
 }
 
 /** The evaluation in the address, for a member of its panel; answers the request itself for anybody else. */
@@ -28,7 +29,7 @@ export const memberEvaluation = async (
     app && visitor && panel !== undefined
       ? await identityIn(app, visitor.session, panel)
       : undefined;
-  if (app && live && identity) return { app, live, identity };
+  if (app && visitor && live && identity) return { app, live, identity, visitor };
   sendRejection(response, reject('unknown-thing', 'There is no such evaluation for you.'));
   return undefined;
 };

@@ -125,9 +125,14 @@ export interface Batch {
   forget?: { startedBefore: string; seenBefore: string; expiredBefore: string };
 }
 
+/** What became of each write of a batch, and the numbers that those which were kept stand under, in their order. */
+export interface Outcomes {
+  writes: WriteOutcome[];
+  numbers: number[];
+}
+
 export type Committed =
-  /** What became of each write, and the numbers that those which were kept stand under, in their order. */
-  | { ok: true; writes: WriteOutcome[]; numbers: number[] }
+  | ({ ok: true } & Outcomes)
   /** Somebody else was first: the number, the command or the code is used, or the document grew. */
   | { ok: false; conflict: 'log' | 'command' | 'invitation' | 'document' };
 
