@@ -276,9 +276,16 @@ describe.skipIf(noBrowser())('a protocol from a copy to an evaluation under it',
     await page.waitForURL(/panel/u);
     await page.goto(address);
     await page.getByRole('heading', { name: 'Draft: Emergency access, shaken' }).waitFor();
+    // Without a link, so that the lead has written before anything of Ruth's is there to be looked at.
+    await lead.page.context().setOffline(true);
+    await lead.page.getByLabel('Title', { exact: true }).fill('Emergency access, by the lead');
+    await lead.page
+      .getByTestId('save-state')
+      .getByText(/no link to the server/u)
+      .waitFor();
     await page.getByLabel('Title', { exact: true }).fill('Emergency access, by Ruth');
     await saved(page);
-    await lead.page.getByLabel('Title', { exact: true }).fill('Emergency access, by the lead');
+    await lead.page.context().setOffline(false);
     const conflict = lead.page.getByTestId('conflict');
     await conflict.getByText(/Ruth \(invented\) saved this draft/u).waitFor();
     await looked(lead.page, '59-conflict');
