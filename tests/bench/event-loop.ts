@@ -8,6 +8,7 @@ import { allStandings } from '../../server/src/evaluation/standing.ts';
 import type { App, LiveEvaluation } from '../../server/src/flows/app.ts';
 import { Tables } from '../../server/src/flows/tables.ts';
 import { evaluationLog, LiveLog } from '../../server/src/flows/live-log.ts';
+import { slicesPacket } from '../../server/src/realtime/slices-packet.ts';
 import { inParts, untold, type Watch } from '../../server/src/realtime/watches.ts';
 import { accepted, seatedPanel } from '../support/seated-panel.ts';
 import { testApp } from '../support/test-app.ts';
@@ -192,7 +193,8 @@ await measure('opening shown to moderator and panel', () => {
     for (const seat of ['st_moderator', ...source.table.reviewers]) {
       const slices = await untold(app, watchOf(seat), online, shared);
       for (const part of inParts(slices ?? {})) {
-        JSON.stringify(part);
+        // As it goes to a socket: a text, and its bytes.
+        Buffer.from(slicesPacket('ev_bench', part));
         await new Promise((resolve) => setImmediate(resolve));
       }
     }

@@ -70,6 +70,11 @@ const parts: Record<string, () => Promise<void>> = {
   },
 };
 
+const unknown = only?.filter((name) => !(name in parts)) ?? [];
+if (unknown.length > 0) {
+  say(`There is no part "${unknown.join('", "')}". Parts: ${Object.keys(parts).join(', ')}.`);
+  process.exit(2);
+}
 for (const [name, part] of Object.entries(parts)) {
   if (only && !only.includes(name)) continue;
   const start = performance.now();

@@ -53,8 +53,6 @@ export class SeatClient {
   readonly cookie: string;
   readonly #socket: Socket;
   view: Partial<EvaluationView> = {};
-  /** Every byte this seat was sent over the sockets and HTTP, when recording. */
-  readonly received: Uint8Array[] = [];
   /** Why the server ended this session; null while it goes on. */
   ended: string | null = null;
   #wakers: (() => void)[] = [];
@@ -77,9 +75,6 @@ export class SeatClient {
     });
     this.#socket.on('ended', ({ why }: EndedMessage) => {
       this.ended = why;
-    });
-    this.#socket.onAny((...args: unknown[]) => {
-      this.received.push(Buffer.from(JSON.stringify(args)));
     });
   }
 
@@ -119,9 +114,7 @@ export class SeatClient {
 
   async send(message: Ask): Promise<CommandAnswer> {
     const full = { id: commandId(), clientAt: new Date().toISOString(), ...message };
-    const answer = await this.#asked(full);
-    this.received.push(Buffer.from(JSON.stringify(answer)));
-    return answer;
+    return this.#asked(full);
   }
 
   /** Asks again, under the same id, when the line was cut before the answer: the command has one effect. */
@@ -160,7 +153,6 @@ export class SeatClient {
   async watch(evaluation: string, tries = TRIES): Promise<void> {
     const message = { on: 'evaluation', evaluation };
     const answer = (await this.#socket.emitWithAck('watch', message)) as WatchAnswer;
-    this.received.push(Buffer.from(JSON.stringify(answer)));
     // Somebody without a screen may be quicker than a socket may ask.
     if (!answer.ok && answer.rejection.code === 'too-many-tries' && tries > 1) {
       await new Promise((resolve) => setTimeout(resolve, 500));
@@ -199,16 +191,13 @@ export class SeatClient {
   }
 
   async openDocument(document: string): Promise<OpenSheet> {
-    const { cookie, received } = this;
+    const { cookie } = this;
     const counts = { sent: 0, saved: 0 };
     class CountingSocket extends WebSocket {
       constructor(address: string) {
         super(address, { headers: { cookie } });
         counts.sent = 0;
         counts.saved = 0;
-        this.on('message', (data: ArrayBuffer | Buffer) => {
-          received.push(new Uint8Array(data as ArrayBuffer));
-        });
       }
       override send(data: Uint8Array): void {
         if (isSyncWrite(data)) counts.sent++;
