@@ -1,4 +1,5 @@
 import * as Y from 'yjs';
+import { blankDocument } from './blank-document.ts';
 import type { StoredDocument, StoredUpdate, WriteOutcome } from '../ports/document-store.ts';
 import type { Timers } from '../ports/timers.ts';
 import { CLOSE } from '../wire/close-codes.ts';
@@ -37,7 +38,7 @@ interface Member {
  */
 export class Room {
   readonly id: string;
-  readonly #doc = new Y.Doc();
+  readonly #doc = blankDocument();
   readonly #owners: Map<number, string>;
   readonly #rule: ContentRule;
   readonly #limits: FrameLimits;

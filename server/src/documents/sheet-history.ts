@@ -1,9 +1,10 @@
 import { SHEET_ROOT } from '@unhindered/shared-types';
 import * as Y from 'yjs';
+import { blankDocument } from './blank-document.ts';
 
 /** A sheet as its updates tell it, told one after the other: what stands, and which keys held another value before. */
 export class SheetHistory {
-  readonly #doc = new Y.Doc();
+  readonly #doc = blankDocument();
   readonly #map = this.#doc.getMap(SHEET_ROOT);
   readonly #first = new Map<string, unknown>();
   readonly #changed = new Set<string>();
