@@ -148,6 +148,28 @@ describe.skipIf(noBrowser())('the desk of 30 tasks and 12 reviewers, with two mo
     await picture(mara, 'desk-30-by-12', true);
   });
 
+  test('DK-5: keys go through a long queue within its own list, and leave the page where it is', async () => {
+    await mara.setViewportSize({ width: LAPTOP.width, height: 420 });
+    const queue = mara.getByTestId('queue');
+    await queue.getByRole('button').first().click();
+    await mara.evaluate(() => scrollTo(0, 0));
+    const last = queue.locator('li').last();
+    const inList = (): Promise<boolean> =>
+      last.evaluate((entry) => {
+        const [its, list] = [entry, entry.parentElement ?? entry].map((e) =>
+          e.getBoundingClientRect(),
+        );
+        return its !== undefined && list !== undefined && its.bottom <= list.bottom + 1;
+      });
+    expect(await inList()).toBe(false);
+    const entries = await queue.locator('li').count();
+    for (let i = 0; i < entries; i++) await keyOf(mara, 'j');
+    await expect.poll(() => last.getByRole('button').getAttribute('aria-current')).toBe('true');
+    expect(await inList()).toBe(true);
+    expect(await mara.evaluate(() => scrollY)).toBe(0);
+    await mara.setViewportSize(LAPTOP);
+  });
+
   test('what is missing before the lock leads there, and the lock pressed early does too', async () => {
     const lock = mara.getByTestId('lock');
     for (const line of [/divergent tasks? to settle/u, /undisputed tasks? to adopt/u]) {
