@@ -7,6 +7,7 @@ import { launchBrowser, noBrowser } from '../support/chromium.ts';
 import { HD, person, picture, takeByLink } from '../support/people.ts';
 import { freshDirectory, removeDirectory, startProgram, type Program } from '../support/program.ts';
 import { readDrawnQr } from '../support/read-qr.ts';
+import { SPECIMEN } from '../support/specimen.ts';
 
 /**
  * WA-1: 16 minutes of arc, the least height of capitals that ISO 9241-303 gives for reading, at 6 m, in px of a
@@ -136,5 +137,23 @@ describe.skipIf(noBrowser())('the wall, with nobody at it', () => {
       expect(await over(wall)).toBeLessThanOrEqual(0);
     }
     expect(places.size).toBe(5);
+  });
+
+  test('WA-4: it stays with what is being settled, and goes on when the next one is rated', async () => {
+    const at = (): string => new URL(wall.url()).pathname;
+    const title = 'The next piece (invented)';
+    const protocol = { id: 'emergency-access', version: '1.0.0' };
+    const panel = moderator.view.head?.panel ?? '';
+    const command = { type: 'create-evaluation', title, specimen: SPECIMEN, protocol } as const;
+    const made = await moderator.onPanel(panel, command);
+    if (made?.kind !== 'evaluation') throw new Error('no evaluation');
+    // What is said after it was made, and shown: by then the wall has heard of it.
+    await moderator.onEvaluation({ type: 'present-task', task: 'airway-open' });
+    await wall.getByRole('heading', { name: 'Opening the airway' }).waitFor();
+    expect(at()).toContain(evaluation);
+    await moderator.watch(made.evaluation);
+    await moderator.onEvaluation({ type: 'start-round' });
+    await expect.poll(at).toBe(`/evaluation/${made.evaluation}/wall`);
+    await wall.getByText(/^Rating, sealed/u).waitFor();
   });
 });
