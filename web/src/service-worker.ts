@@ -6,6 +6,7 @@ interface WorkerEvent extends Event {
 }
 const worker = globalThis as unknown as {
   location: Location;
+  clients: { claim(): Promise<void> };
   addEventListener(type: string, handle: (event: WorkerEvent) => void): void;
 };
 
@@ -36,8 +37,13 @@ const install = async (): Promise<void> => {
   await Promise.all(Array.from({ length: LANES }, lane));
 };
 
-/** A new version takes over when the pages of the old one are closed, never in the middle of a session. */
+/**
+ * A new version takes over when the pages of the old one are closed, never in the middle of a session. The very first page
+ * of a device came before any worker: it is taken on, or the next version would see no page, take over at once and delete
+ * the files that this one has yet to ask for.
+ */
 const activate = async (): Promise<void> => {
+  await worker.clients.claim();
   const { version } = await list().catch(() => ({ version: '' }));
   if (version === '') return;
   for (const key of await caches.keys()) if (key !== version) await caches.delete(key);
