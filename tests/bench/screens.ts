@@ -15,9 +15,14 @@ import { buildWorld } from './suite/world.ts';
  * `npm run bench:screens`: how soon a phone that has never been here paints and can rate, and how soon a press is painted,
  * in real Chromium at a quarter of this machine's speed over a line of 1.6 Mbit/s and 150 ms that all connections share.
  * Medians of RUNS (7); ends with 1 when a goal is passed and GATE=1. STEPS=1 tells what the last visit asked for and when.
+ * PART names what is measured alone, by commas: visits, sheet, opened, desk.
  */
 const RUNS = Number(process.env['RUNS'] ?? 7);
 const STEPS = process.env['STEPS'] === '1';
+const PARTS = ['visits', 'sheet', 'opened', 'desk'] as const;
+const wanted = process.env['PART']?.split(',') ?? PARTS;
+for (const part of wanted)
+  if (!(PARTS as readonly string[]).includes(part)) throw new Error(`no part is called ${part}`);
 const CPU = 4;
 const LINE = { bitsPerSecond: 1_600_000, roundTripMs: 150 };
 const RUNGS = '.rungs input:enabled';
@@ -78,10 +83,10 @@ const program = await startProgram(directory);
 const browser = await launchBrowser();
 const line = await slowLine(program.url, LINE);
 const sheet = `/evaluation/${evaluation}/sheet`;
-try {
-  process.stdout.write(
-    `Chromium ${browser.version()}, CPU x ${String(CPU)} slower, load ${(loadavg()[0] ?? 0).toFixed(1)}\n`,
-  );
+const near = { url: program.url, cpu: CPU };
+const many = <T>(act: (i: number) => T): T[] => Array.from({ length: 3 * RUNS }, (_, i) => act(i));
+
+const measureVisits = async (): Promise<void> => {
   const slow = { url: line.url, cpu: CPU };
   const arrive = await visits(browser, { ...slow, wanted: '#code' }, '/join');
   tell('Arrive, first paint', arrive.paint, 1800);
@@ -89,50 +94,55 @@ try {
   const first = await visits(browser, { ...slow, cookie, wanted: RUNGS }, sheet);
   tell('sheet, first paint', first.paint, 1800);
   tell('sheet, a rating can be given', first.usable, 3000);
+};
 
-  const near = { url: program.url, cpu: CPU };
-  const { page } = await openDevice(browser, { ...near, cookie, wanted: RUNGS });
-  await arrivalTimes(page, program.url + sheet, RUNGS);
-  await presses(
-    'sheet of 30 tasks, a rung',
-    page,
-    Array.from({ length: 3 * RUNS }, (_, i) => rung(page, i % 5)),
-  );
-  await presses(
-    'sheet of 30 tasks, Next',
-    page,
-    Array.from({ length: 3 * RUNS }, () => press(page, 'Next')),
-  );
+/** A reviewer's device at the sheet. */
+const rater = async (usable: string): Promise<Page> => {
+  const { page } = await openDevice(browser, { ...near, cookie, wanted: usable });
+  await arrivalTimes(page, program.url + sheet, usable);
+  return page;
+};
 
-  const desk = await openDevice(browser, {
-    ...near,
-    cookie: moderator,
-    wanted: '[data-testid="stage"]',
-    viewport: LAPTOP,
-  });
+const measureSheet = async (): Promise<void> => {
+  const page = await rater(RUNGS);
+  const rungs = many((i) => rung(page, i % 5));
+  await presses('sheet of 30 tasks, a rung', page, rungs);
+  const nexts = many(() => press(page, 'Next'));
+  await presses('sheet of 30 tasks, Next', page, nexts);
+};
+
+const openRound = async (): Promise<void> => {
   const lead = new SeatClient(program.url, moderator);
   await lead.watch(evaluation);
   await lead.onEvaluation({ type: 'open-round', withMissing: true });
   lead.close();
-  await page.getByTestId('opened-task').waitFor();
-  await page.reload();
-  await page.getByTestId('opened-task').waitFor();
-  await presses(
-    'opened by 12 reviewers, Next',
-    page,
-    Array.from({ length: 3 * RUNS }, () => press(page, 'Next')),
+};
+
+const measureOpened = async (): Promise<void> => {
+  const page = await rater('[data-testid="opened-task"]');
+  const nexts = many(() => press(page, 'Next'));
+  await presses('opened by 12 reviewers, Next', page, nexts);
+};
+
+const measureDesk = async (): Promise<void> => {
+  const stage = '[data-testid="stage"]';
+  const plan = { ...near, cookie: moderator, wanted: stage, viewport: LAPTOP };
+  const { page } = await openDevice(browser, plan);
+  await arrivalTimes(page, `${program.url}/evaluation/${evaluation}/desk`, stage);
+  await page.getByTestId('opened-task').first().waitFor();
+  const keys = many(() => () => page.keyboard.press('j'));
+  await presses('Desk, 30 tasks x 12 reviewers, next task by key', page, keys);
+};
+
+try {
+  process.stdout.write(
+    `Chromium ${browser.version()}, CPU x ${String(CPU)} slower, load ${(loadavg()[0] ?? 0).toFixed(1)}\n`,
   );
-  await arrivalTimes(
-    desk.page,
-    `${program.url}/evaluation/${evaluation}/desk`,
-    '[data-testid="stage"]',
-  );
-  await desk.page.getByTestId('opened-task').first().waitFor();
-  await presses(
-    'Desk, 30 tasks x 12 reviewers, next task by key',
-    desk.page,
-    Array.from({ length: 3 * RUNS }, () => () => desk.page.keyboard.press('j')),
-  );
+  if (wanted.includes('visits')) await measureVisits();
+  if (wanted.includes('sheet')) await measureSheet();
+  if (wanted.includes('opened') || wanted.includes('desk')) await openRound();
+  if (wanted.includes('opened')) await measureOpened();
+  if (wanted.includes('desk')) await measureDesk();
 } finally {
   await browser.close();
   await line.close();
