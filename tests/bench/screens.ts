@@ -7,6 +7,7 @@ import { LAPTOP } from '../support/people.ts';
 import { freshDirectory, removeDirectory, startProgram } from '../support/program.ts';
 import { slowLine } from '../support/slow-line.ts';
 import { arrivalTimes, openDevice, pressTimes, type DevicePlan } from './screens/device.ts';
+import { openingsPainted } from './screens/opening.ts';
 import { recordWaterfall } from './screens/waterfall.ts';
 import { median, quantile } from './suite/numbers.ts';
 import { buildWorld } from './suite/world.ts';
@@ -15,11 +16,11 @@ import { buildWorld } from './suite/world.ts';
  * `npm run bench:screens`: how soon a phone that has never been here paints and can rate, and how soon a press is painted,
  * in real Chromium at a quarter of this machine's speed over a line of 1.6 Mbit/s and 150 ms that all connections share.
  * Medians of RUNS (7); ends with 1 when a goal is passed and GATE=1. STEPS=1 tells what the last visit asked for and when.
- * PART names what is measured alone, by commas: visits, sheet, opened, desk.
+ * PART names what is measured alone, by commas: visits, sheet, opened, desk, opening.
  */
 const RUNS = Number(process.env['RUNS'] ?? 7);
 const STEPS = process.env['STEPS'] === '1';
-const PARTS = ['visits', 'sheet', 'opened', 'desk'] as const;
+const PARTS = ['visits', 'sheet', 'opened', 'desk', 'opening'] as const;
 const wanted = process.env['PART']?.split(',') ?? PARTS;
 for (const part of wanted)
   if (!(PARTS as readonly string[]).includes(part)) throw new Error(`no part is called ${part}`);
@@ -134,6 +135,15 @@ const measureDesk = async (): Promise<void> => {
   await presses('Desk, 30 tasks x 12 reviewers, next task by key', page, keys);
 };
 
+/** On a machine of this speed and on a slow one. */
+const measureOpening = async (): Promise<void> => {
+  for (const cpu of [1, CPU]) {
+    const painted = await openingsPainted(browser, { reviewers: 50, openings: RUNS, cpu });
+    tell(`opening to 50 reviewers, painted, CPU x ${String(cpu)} slower`, painted, 300);
+    process.stdout.write(`    95th part ${quantile(painted, 0.95).toFixed(0)} ms\n`);
+  }
+};
+
 try {
   process.stdout.write(
     `Chromium ${browser.version()}, CPU x ${String(CPU)} slower, load ${(loadavg()[0] ?? 0).toFixed(1)}\n`,
@@ -143,6 +153,7 @@ try {
   if (wanted.includes('opened') || wanted.includes('desk')) await openRound();
   if (wanted.includes('opened')) await measureOpened();
   if (wanted.includes('desk')) await measureDesk();
+  if (wanted.includes('opening')) await measureOpening();
 } finally {
   await browser.close();
   await line.close();

@@ -83,6 +83,12 @@ export const arrivalTimes = async (
   });
 };
 
+/** When the wanted element was first there, milliseconds on the clock of `performance.timeOrigin`. */
+export const whenThere = (page: Page): Promise<number> =>
+  page.evaluate(
+    () => performance.timeOrigin + ((globalThis as unknown as { notes: Notes }).notes.there ?? NaN),
+  );
+
 /** The longest time from a press to its painted frame in each of `acts`, and the longest task meanwhile, milliseconds. */
 export const pressTimes = async (
   page: Page,
