@@ -37,8 +37,9 @@ const isTime = (measure: Measure): boolean => measure.unit === 's' || measure.un
 const within = (measure: Measure, x: number): boolean =>
   x >= (measure.rejectMin ?? -Infinity) && x <= (measure.rejectMax ?? Infinity);
 
-const YES = new Set(['yes', 'y', 'true', '1']);
-const NO = new Set(['no', 'n', 'false', '0']);
+/** In the languages of the screens. */
+const YES = new Set(['yes', 'y', 'ja', 'j', 'true', '1']);
+const NO = new Set(['no', 'n', 'nein', 'false', '0']);
 const yesNo: Reader = (text, measure) => {
   if (measure.unit !== 'yes/no') return undefined;
   const word = text.toLowerCase();

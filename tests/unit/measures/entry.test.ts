@@ -40,6 +40,8 @@ describe('an entry as typed', () => {
     ['48 %', 'ccf', 48],
     ['yes', 'rolloff', 1],
     ['No', 'rolloff', 0],
+    ['Ja', 'rolloff', 1],
+    ['nein', 'rolloff', 0],
     ['-0', 'delta_fe_end', 0],
   ])('%s for %s is %f', (typed, id, expected) => {
     expect(value(typed, id)).toBeCloseTo(expected, 10);

@@ -1,4 +1,4 @@
-import type { SeriesImport, SeriesQuestion } from '@unhindered/shared-types';
+import type { Rejection, SeriesImport, SeriesQuestion } from '@unhindered/shared-types';
 import { sendSeries, type SeriesSent } from '../sync/series-api.ts';
 
 type Ended = Exclude<SeriesSent['state'], 'read'>;
@@ -19,8 +19,8 @@ export interface SeriesOrder {
 export class SeriesReading {
   state = $state.raw<'idle' | 'queued' | 'sending' | 'working' | 'read' | Ended>('idle');
   sent = $state(0);
-  /** Why the server refused it, in its words. */
-  why = $state('');
+  /** Why the server refused it. */
+  why = $state.raw<Rejection | null>(null);
   result = $state.raw<{ answer: SeriesImport; order: SeriesOrder } | null>(null);
   readonly #evaluation: string;
   #cancel: (() => void) | null = null;
@@ -42,13 +42,13 @@ export class SeriesReading {
     }
     this.state = end.state;
     if (end.state === 'read') this.result = { answer: end.answer, order };
-    if (end.state === 'refused') this.why = end.rejection.message;
+    if (end.state === 'refused') this.why = end.rejection;
   }
 
   async #send(order: SeriesOrder): Promise<SeriesSent> {
     this.state = 'sending';
     this.sent = 0;
-    this.why = '';
+    this.why = null;
     const { done, cancel } = sendSeries(this.#evaluation, order.file, order.question, (sent) => {
       this.sent = Math.min(sent, order.file.size);
       if (this.busy) this.state = sent >= order.file.size ? 'working' : 'sending';

@@ -11,6 +11,7 @@ import {
   trialEntry,
   trialFault,
   TRIAL_SECONDS_MAX,
+  type EntryFault,
   type Protocol,
   type ProtocolMeasure,
   type TrialCondition,
@@ -18,6 +19,8 @@ import {
   type TrialSource,
 } from '@unhindered/shared-types';
 import * as v from 'valibot';
+import { entryText } from '../words/en/entry-sentences.ts';
+import { words } from '../words/trials.ts';
 
 /** What is settled before a trial begins. */
 export interface TrialSetup {
@@ -141,6 +144,9 @@ export const draftOf = (trial: TrialEntry, protocol: Protocol): TrialDraft => {
   };
 };
 
+/** A fault and the way out of it, in the reader's language. */
+const told = ({ fault, remedy }: EntryFault): string => `${entryText(fault)}. ${entryText(remedy)}`;
+
 type Notes = Pick<DraftCheck, 'faults' | 'doubts'>;
 
 /** Reads the time: null where none was typed; a fault is noted under `time`. */
@@ -152,19 +158,18 @@ const readTime = (
   if (draft.time.trim() === '') return null;
   const parsed = parseEntry(draft.time, { ...ANY_TIME, name: timed?.name ?? ANY_TIME.name });
   if (!parsed.ok) {
-    notes.faults['time'] = `${parsed.fault.fault}. ${parsed.fault.remedy}`;
+    notes.faults['time'] = told(parsed.fault);
     return null;
   }
   const { value, censored } = parsed.entry;
   if (censored && draft.outcome === 'done') {
-    notes.faults['time'] =
-      'This is a time at which it was not done. Choose “not done”, or type the time it took.';
+    notes.faults['time'] = words.faults.notDoneThen;
     return null;
   }
   if (timed && draft.outcome === 'done') {
     const { verdict, faults } = checkEntry(timed, parsed.entry);
     if (verdict === 'confirm' && !draft.confirmed.includes('time')) {
-      notes.doubts['time'] = faults.map((f) => f.fault).join('; ');
+      notes.doubts['time'] = faults.map((f) => entryText(f.fault)).join('; ');
     }
   }
   return decimal12(Number(roundHalfUp(value, 3)));
@@ -181,18 +186,18 @@ const readMeasures = (
     if (typed === '') return [];
     const parsed = parseEntry(typed, measure);
     if (!parsed.ok) {
-      notes.faults[id] = `${parsed.fault.fault}. ${parsed.fault.remedy}`;
+      notes.faults[id] = told(parsed.fault);
       return [];
     }
     const { entry } = parsed;
     if (entry.censored) {
-      notes.faults[id] = 'Leave it empty where it did not come about, and say so in the note.';
+      notes.faults[id] = words.faults.empty;
       return [];
     }
     // A file counts what can be counted; what it gives without counts is a share of time.
     const counted = !draft.sources.some((s) => s.measures.includes(id));
     const { verdict, faults } = checkEntry(measure, entry, counted);
-    const said = faults.map((f) => `${f.fault}. ${f.remedy}`).join(' ');
+    const said = faults.map(told).join(' ');
     if (verdict === 'refuse') notes.faults[id] = said;
     else if (verdict === 'confirm' && !draft.confirmed.includes(id)) notes.doubts[id] = said;
     return [{ measure: id, value: decimal12(entry.value), counts: entry.counts ?? null }];
@@ -206,9 +211,9 @@ export const checkDraft = (
   more: { splits: TrialEntry['splits']; at: string; replaces: string | null },
 ): DraftCheck => {
   const notes: Notes = { faults: {}, doubts: {} };
-  if (draft.outcome === null) notes.faults['outcome'] = 'Say how it ended.';
+  if (draft.outcome === null) notes.faults['outcome'] = words.faults.outcome;
   const criterion = asksCriterion(protocol, setup);
-  if (criterion && draft.criterion === null) notes.faults['criterion'] = 'Answer this.';
+  if (criterion && draft.criterion === null) notes.faults['criterion'] = words.faults.criterion;
   const timed = timeMeasure(protocol, setup.task);
   const seconds = readTime(draft, timed, notes);
   const done = draft.outcome === 'done';
@@ -232,15 +237,14 @@ export const checkDraft = (
   if (!parsed.success) {
     const key = parsed.issues[0].path?.[0]?.key;
     const field = typeof key === 'string' ? key : 'outcome';
-    notes.faults[field === 'seconds' ? 'time' : field] ??= parsed.issues[0].message;
+    notes.faults[field === 'seconds' ? 'time' : field] ??= entryText(parsed.issues[0].message);
     return { ...notes, entry: null };
   }
   const fault =
     Object.keys(notes.faults).length > 0 ? undefined : trialFault(parsed.output, protocol);
-  if (fault !== undefined) notes.faults['time'] = fault;
+  if (fault !== undefined) notes.faults['time'] = entryText(fault);
   if (JSON.stringify(parsed.output).length > BOARD_ENTRY_MAX) {
-    notes.faults['note'] =
-      'This is more than one trial can keep. Shorten the note, or leave figures out.';
+    notes.faults['note'] = words.faults.tooMuch;
   }
   const open = Object.keys(notes.faults).length + Object.keys(notes.doubts).length > 0;
   return { ...notes, entry: open ? null : parsed.output };

@@ -1,4 +1,4 @@
-import type { CommandAnswer } from '@unhindered/shared-types';
+import type { CommandAnswer, Rejection } from '@unhindered/shared-types';
 import { localStore } from '../sync/local-store.ts';
 import { randomId } from '../sync/random-id.ts';
 import { unsent } from '../sync/unsent.ts';
@@ -21,7 +21,8 @@ export interface Waiting<Place = unknown> {
   /** Bytes on the server's disk. */
   sent: number;
   state: 'sending' | 'waiting' | 'refused';
-  why: string | null;
+  /** Why the server refused it, where it said so. */
+  why: Rejection | null;
 }
 
 const RETRY_MS = 3000;
@@ -169,7 +170,7 @@ export class Uploads<Place> {
       this.saved += 1;
     } else if (answer.rejection.code === 'try-again') throw new Interrupted();
     else {
-      this.#change(key, { state: 'refused', media: null, sent: 0, why: answer.rejection.message });
+      this.#change(key, { state: 'refused', media: null, sent: 0, why: answer.rejection });
     }
     await this.#keep();
   }

@@ -1,6 +1,8 @@
+import type { Rejection } from '@unhindered/shared-types';
+
 /** How far an upload is, or how it failed for good: its id is gone, or the server says why. */
 export type UploadStep =
-  { state: 'sent' } | { state: 'gone' } | { state: 'refused'; why: string | null };
+  { state: 'sent' } | { state: 'gone' } | { state: 'refused'; why: Rejection | null };
 
 const TUS = { 'Tus-Resumable': '1.0.0' };
 /** What is lost at most when the line is cut, and what must pass within the server's thirty seconds. */
@@ -20,9 +22,9 @@ const call = async (path: string, init: RequestInit): Promise<Response> => {
   return response;
 };
 
-const whyOf = async (response: Response): Promise<string | null> => {
-  const body = (await response.json().catch(() => null)) as { error?: { message?: string } } | null;
-  return body?.error?.message ?? null;
+const whyOf = async (response: Response): Promise<Rejection | null> => {
+  const body = (await response.json().catch(() => null)) as { error?: Rejection } | null;
+  return body?.error ?? null;
 };
 
 /** Where files go: `evaluations/<id>`, or `panels/<id>` for photos of specimens. */
@@ -34,7 +36,7 @@ const uploads = (home: UploadHome): string => `/api/${home}/uploads`;
 export const beginUpload = async (
   home: UploadHome,
   length: number,
-): Promise<{ media: string } | { why: string | null }> => {
+): Promise<{ media: string } | { why: Rejection | null }> => {
   const headers = { ...TUS, 'Upload-Length': String(length) };
   const response = await call(uploads(home), { method: 'POST', headers });
   const location = response.headers.get('Location');

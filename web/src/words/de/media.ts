@@ -28,6 +28,7 @@ export const mediaWords: SameWords<typeof english> = {
     queue: 'Auf diesem Gerät, unterwegs',
     progress: (sent, of) => `${sent} von ${of} MB auf dem Server`,
     waiting: 'Wartet auf das Netz. Es geht von selbst dort weiter, wo es war.',
+    refused: 'Der Server hat diese Datei nicht angenommen.',
     notKept:
       'Dieses Gerät kann die Datei nicht aufbewahren. Lassen Sie die Seite geöffnet, bis sie gesendet ist.',
     cancel: 'Abbrechen',

@@ -1,4 +1,5 @@
 import type { changeText as sameChange, faultText as sameFault } from '../en/protocol-sentences.ts';
+import { retold, type Retold } from '../retold.ts';
 
 /** Kinds of entries as sentences name them, and what may be named in their place. */
 const ENTRIES: Readonly<Record<string, string>> = {
@@ -29,7 +30,7 @@ const ENTRIES: Readonly<Record<string, string>> = {
 };
 
 /** English and German of every sentence; `{}` is what the sentence names, in the same order. */
-const FAULTS: readonly (readonly [english: string, german: string])[] = [
+const FAULTS: readonly Retold[] = [
   ['is missing', 'fehlt'],
   ['Write it.', 'Schreiben Sie es.'],
   ['does not fit', 'passt nicht'],
@@ -124,7 +125,7 @@ const FAULTS: readonly (readonly [english: string, german: string])[] = [
   ['Write zero as 0, without a minus sign.', 'Schreiben Sie null als 0, ohne Minuszeichen.'],
 ];
 
-const CHANGES: readonly (readonly [english: string, german: string])[] = [
+const CHANGES: readonly Retold[] = [
   [
     '{} {} is called {} now: the same one, to be looked for by the new id',
     '{} {} heißt jetzt {}: derselbe Eintrag, unter der neuen Id zu suchen',
@@ -134,16 +135,6 @@ const CHANGES: readonly (readonly [english: string, german: string])[] = [
   ['{} stand in another order', '{} stehen in anderer Reihenfolge'],
   ['{} changed from {} to {}', '{} geändert von {} zu {}'],
 ];
-
-const plain = (text: string): string => text.replaceAll(/[.*+?^${}()|[\]\\]/gu, String.raw`\$&`);
-
-type Said = readonly [pattern: RegExp, german: string];
-const said = (list: readonly (readonly [string, string])[]): readonly Said[] =>
-  list.map(([english, german]) => [
-    new RegExp(`^${english.split('{}').map(plain).join('(.+?)')}$`, 'su'),
-    german,
-  ]);
-const [faults, changes] = [said(FAULTS), said(CHANGES)];
 
 /** The way to a value, `section "a", task "b", weight`: kinds in German, keys as the file has them. */
 const named = (part: string): string =>
@@ -156,15 +147,5 @@ const named = (part: string): string =>
     .replace(/^("(?:[^"\\]|\\.)*"|\S) stands$/u, '$1 steht')
     .replace(/^a comma or (\S)$/u, 'ein Komma oder $1');
 
-const german = (sentences: readonly Said[], sentence: string): string => {
-  for (const [pattern, text] of sentences) {
-    const found = pattern.exec(sentence);
-    if (!found) continue;
-    let at = 0;
-    return text.replaceAll('{}', () => named(found[++at] ?? ''));
-  }
-  return sentence;
-};
-
-export const faultText: typeof sameFault = (sentence) => german(faults, sentence);
-export const changeText: typeof sameChange = (sentence) => german(changes, sentence);
+export const faultText: typeof sameFault = retold(FAULTS, named);
+export const changeText: typeof sameChange = retold(CHANGES, named);

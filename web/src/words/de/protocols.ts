@@ -82,7 +82,7 @@ const editorWords: English['editor'] = {
     saving: 'Wird gespeichert …',
     offline:
       'Nicht gespeichert: keine Verbindung zum Server. Auf diesem Gerät gesichert; wird von selbst noch einmal versucht.',
-    refused: (why) => `Nicht gespeichert: ${why} Es ist auf diesem Gerät gesichert.`,
+    refused: 'Nicht gespeichert. Es ist auf diesem Gerät gesichert.',
     conflict:
       'Nicht gespeichert: Jemand anderes hat diesen Entwurf geändert. Entscheiden Sie unten.',
     gone: 'Dieser Entwurf wurde veröffentlicht oder verworfen. Ihre letzte Eingabe ist noch hier: Laden Sie sie herunter.',
@@ -122,7 +122,7 @@ const editorWords: English['editor'] = {
   against: (version) => `Was sich gegenüber ${version} ändert`,
   conflict: {
     title: 'Jemand anderes hat diesen Entwurf geändert',
-    lead: (message) => `${message} Ihre Eingabe ist auf diesem Gerät gesichert.`,
+    lead: 'Ihre Eingabe ist auf diesem Gerät gesichert.',
     theirs: 'Die andere Fassung übernehmen und meine herunterladen',
     apart: 'Meine als eigenen Entwurf behalten',
     over: 'Meine an die Stelle der anderen setzen',

@@ -79,7 +79,7 @@ const editorWords = {
     waiting: 'Typing; saved in a moment',
     saving: 'Saving …',
     offline: 'Not saved: no link to the server. Kept on this device; tried again by itself.',
-    refused: (why: string) => `Not saved: ${why} It is kept on this device.`,
+    refused: 'Not saved. It is kept on this device.',
     conflict: 'Not saved: somebody else changed this draft. Decide below.',
     gone: 'This draft was published or discarded. What you typed last is still here: download it.',
   },
@@ -118,7 +118,7 @@ const editorWords = {
   against: (version: string) => `What changes against ${version}`,
   conflict: {
     title: 'Somebody else changed this draft',
-    lead: (message: string) => `${message} What you typed is kept on this device.`,
+    lead: 'What you typed is kept on this device.',
     theirs: 'Take theirs, and download mine',
     apart: 'Keep mine as a draft of its own',
     over: 'Put mine in the place of theirs',
