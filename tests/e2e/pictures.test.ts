@@ -5,6 +5,7 @@ import { door } from '../pictures/chapters/door.ts';
 import { shelf } from '../pictures/chapters/shelf.ts';
 import { pairwiseModes, type Mode } from '../pictures/modes.ts';
 import { playChapter } from '../pictures/stage.ts';
+import { tongueOf } from '../pictures/tongue.ts';
 import { launchBrowser, noBrowser } from '../support/chromium.ts';
 import { LAPTOP, person } from '../support/people.ts';
 
@@ -32,6 +33,25 @@ describe.skipIf(noBrowser())('screens in pairs of modes; `npm run pictures` walk
     expect(told).toMatch(/sideways by \d+ px: P "Pale and wide"/u);
     expect(told).toContain('axe: color-contrast at p');
     await seat.page.context().close();
+  });
+
+  test('WD-8: English that is left on a German page is told, what is in another language or was typed is not', async () => {
+    const { speaks, locale } = await tongueOf('de');
+    const { page, listen } = speaks(await person(browser, LAPTOP, locale));
+    await page.setContent(
+      `<html lang="de"><title>x</title><main><h1>Pult</h1><p>Enter the trial</p><p>Open with 2 of 5 finished</p>
+      <button aria-label="Lock the evaluation">x</button><input id="own" placeholder="Your name, as its moderator">
+      <p>Nobody knows which of the files it is.</p><p lang="en">Enter the trial</p><p>Versuch eintragen</p><p>Strap of the chin is worn.</p></main>`,
+    );
+    await page.getByPlaceholder('Your name, as its moderator').fill('Strap of the chin is worn.');
+    expect(await listen?.()).toEqual([
+      'English: Enter the trial (in the catalogue: Versuch eintragen)',
+      'English: Open with 2 of 5 finished (in the catalogue: Open with §1§ of §2§ finished)',
+      'English: Lock the evaluation (in the catalogue: Begutachtung abschließen)',
+      'English: Your name, as its moderator (in the catalogue: Ihr Name, als Moderation)',
+      'an English sentence: Nobody knows which of the files it is.',
+    ]);
+    await page.context().close();
   });
 
   for (const chapter of [door, shelf])

@@ -16,9 +16,14 @@ export interface Look {
 }
 
 /** A seat whose console is listened to. */
-export interface Watched extends Seat {
+export interface Watched extends Heard {
   /** What the console may say here, because the network or the server is meant to say no. */
   expected: RegExp | null;
+}
+
+/** A seat that can be listened to for words in the wrong language. */
+export interface Heard extends Seat {
+  listen?: () => Promise<string[]>;
 }
 
 /** Higher pictures are cut here, in px: nobody looks further down a contact sheet. */
@@ -27,7 +32,7 @@ const HIGHEST = 6000;
 const USUAL_TEXT = { standard: 16, fixed: 13 };
 
 /** Listens to everything that a seat's console calls an error. */
-export const watched = (seat: Seat): Watched => {
+export const watched = (seat: Heard): Watched => {
   const own: Watched = { ...seat, expected: null };
   seat.page.on('console', (message) => {
     if (message.type() !== 'error') return;
@@ -85,6 +90,7 @@ export class Camera {
     for (const [i, mode] of modes.entries()) {
       await this.#set(page, mode, mode.width === size?.width ? size.height : undefined);
       const faults = [...(i === 0 ? said : []), ...(await sideways(page))];
+      if (i === 0 && seat.listen) faults.push(...(await seat.listen()));
       faults.push(...(await axeViolations(page, STRICT)).map((fault) => `axe: ${fault}`));
       const file = await this.#picture(page, screen, mode);
       faults.push(...seat.faults.splice(0));

@@ -1,5 +1,6 @@
 /**
  * Every screen in every state, in every pair of modes, as pictures and a contact sheet in tests/.output/pictures.
+ * `LANGUAGE=de` walks the German pages and tells English that is left on them.
  * `ALL=1` takes every combination of modes, `MODES=360|forced` of them what fits; `SCREENS=round/desk` only those screens. Ends with 1 when anything
  * scrolls sideways, axe finds a fault, the console reports an error, or a chapter could not be played to its end.
  */
@@ -12,6 +13,7 @@ import { CHAPTERS } from './chapters.ts';
 import { photographContactSheet, writeContactSheet } from './contact-sheet.ts';
 import { everyMode, modeName, pairwiseModes } from './modes.ts';
 import { playChapter } from './stage.ts';
+import { tongueOf } from './tongue.ts';
 
 const folder = join(import.meta.dirname, '../.output/pictures');
 const say = (line: string): void => void process.stdout.write(`${line}\n`);
@@ -25,6 +27,8 @@ const modes = (process.env['ALL'] === '1' ? everyMode() : pairwiseModes()).filte
 const wanted = process.env['SCREENS'] ?? '.';
 const camera = new Camera(folder, () => modes, new RegExp(wanted, 'u'));
 const browser = await launchBrowser();
+const language = process.env['LANGUAGE'] ?? 'en';
+const tongue = language === 'en' ? undefined : await tongueOf(language);
 let broken = 0;
 for (const chapter of CHAPTERS) {
   // A chapter of which nothing is wanted is not played.
@@ -32,7 +36,7 @@ for (const chapter of CHAPTERS) {
   const began = performance.now();
   const before = camera.looks.length;
   try {
-    await playChapter(browser, camera, chapter);
+    await playChapter(browser, camera, chapter, tongue);
   } catch (error) {
     broken += 1;
     say(`${chapter.name} broke: ${error instanceof Error ? error.message : String(error)}`);

@@ -9,6 +9,7 @@ import {
   type Program,
 } from '../support/program.ts';
 import { watched, type Camera, type Watched } from './camera.ts';
+import type { Tongue } from './tongue.ts';
 
 /** What a chapter plays on: a server of its own with invented data, a browser, a camera. */
 export interface Stage {
@@ -38,6 +39,7 @@ export const playChapter = async (
   browser: Browser,
   camera: Camera,
   { name, demonstration, play }: Chapter,
+  tongue?: Tongue,
 ): Promise<void> => {
   const directory = freshDirectory();
   const made =
@@ -52,7 +54,8 @@ export const playChapter = async (
       line,
       told: made?.out ?? '',
       sit: async (size) => {
-        const seat = watched(await person(browser, size));
+        const one = await person(browser, size, tongue?.locale);
+        const seat = watched(tongue ? tongue.speaks(one) : one);
         seats.push(seat);
         return seat;
       },

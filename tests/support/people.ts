@@ -19,8 +19,9 @@ export interface Seat {
 export const person = async (
   browser: Browser,
   viewport: { width: number; height: number },
+  locale = 'en-GB',
 ): Promise<Seat> => {
-  const context = await browser.newContext({ viewport, locale: 'en-GB' });
+  const context = await browser.newContext({ viewport, locale });
   const page = await context.newPage();
   page.setDefaultTimeout(40_000);
   const faults: string[] = [];

@@ -115,7 +115,7 @@ const opened = async (stage: Stage, all: Cast): Promise<void> => {
   await stage.look(moderator, 'desk-opening-asks');
   await page.getByRole('button', { name: 'Press again to open' }).click();
   await stageOf(all, /Opened/u);
-  await page.getByTestId('insight').getByText('Without reviewer').first().waitFor();
+  await page.getByTestId('insight').getByText('If somebody had been away').waitFor();
   await page.getByTestId('queue').getByText('primary tool').waitFor();
   await stage.look(moderator, 'desk-divergent');
   await ada.page.getByTestId('opened-task').first().waitFor();
