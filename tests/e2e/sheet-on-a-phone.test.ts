@@ -190,4 +190,35 @@ describe.skipIf(noBrowser())('a sheet on a phone', () => {
       }
     }
   });
+
+  test.each(['en-GB', 'de-DE'])(
+    'at 360 px and twice the text the words on the rungs stay whole, %s',
+    async (locale) => {
+      const { newPage, sheet } = await atTheDoor(locale);
+      const page = await newPage();
+      await page.goto(sheet);
+      await rung(page, 0).waitFor({ state: 'attached' });
+      await page.evaluate(() => (document.documentElement.style.fontSize = '200%'));
+      const rungs = await page.locator('.rung').evaluateAll((all) =>
+        all.map((one) => {
+          const text = one.querySelector('strong')?.firstChild;
+          const said = text?.textContent ?? '';
+          const broken = [...said.matchAll(/\S+/gu)].filter(({ 0: word, index }) => {
+            const range = document.createRange();
+            if (!text) return true;
+            range.setStart(text, index);
+            range.setEnd(text, index + word.length);
+            return new Set([...range.getClientRects()].map((r) => Math.round(r.bottom))).size > 1;
+          });
+          return { said, broken: broken.length, high: one.getBoundingClientRect().height };
+        }),
+      );
+      await picture(page, `phone-rungs-${locale}`, true);
+      expect(rungs.length).toBe(6);
+      expect(rungs.filter((r) => r.said === '' || r.broken > 0)).toEqual([]);
+      expect(Math.min(...rungs.map((r) => r.high))).toBeGreaterThanOrEqual(56);
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+      expect(wide).toBeLessThanOrEqual(SMALL.width);
+    },
+  );
 });
