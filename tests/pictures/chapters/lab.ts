@@ -72,7 +72,11 @@ const workshop = async (stage: Stage, lead: Watched, ruth: Watched): Promise<voi
   await page.getByRole('button', { name: 'Keep mine as a draft of its own' }).click();
   await page.getByRole('heading', { name: 'Draft: Emergency access, by the lead' }).waitFor();
   await page.getByRole('link', { name: 'All protocols' }).click();
-  await page.getByText(/saved by/u).filter({ hasText: 'Ruth' }).first().waitFor();
+  await page
+    .getByText(/saved by/u)
+    .filter({ hasText: 'Ruth' })
+    .first()
+    .waitFor();
   await stage.look(lead, 'protocols-with-drafts');
   await ruth.page.getByRole('button', { name: 'What changes against 1.0.0' }).click();
   await ruth.page.getByTestId('changes').waitFor();

@@ -1,8 +1,6 @@
 import { isStanding, type TrialEntry } from '@unhindered/shared-types';
+import type { StopwatchMark } from './stopwatch-mark.ts';
 import type { TrialRow } from './trial-rows.ts';
-
-/** What the stopwatch of a trial marks: the start, each split, and the end as done or not done. */
-export type StopwatchMark = 'go' | 'split' | 'done' | 'not-done';
 
 /** One mark of a stopwatch in the time of a file. */
 export interface SplitMark {

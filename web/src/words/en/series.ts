@@ -1,6 +1,6 @@
 import type { OrientationColumns } from '@unhindered/shared-types';
 import type { Plane, SeriesFaultKey } from '../../state/series-draft.ts';
-import type { StopwatchMark } from '../../state/series-splits.ts';
+import type { StopwatchMark } from '../../state/stopwatch-mark.ts';
 import { plural } from './plural.ts';
 
 const megabytes = (bytes: number): string => (bytes / 1e6).toFixed(1);

@@ -1,5 +1,5 @@
 import type { CriterionStatus, TrialCondition } from '@unhindered/shared-types';
-import type { StopwatchMark } from '../../state/series-splits.ts';
+import type { StopwatchMark } from '../../state/stopwatch-mark.ts';
 import { plural } from './plural.ts';
 
 /** Words of the bench: the stopwatch, the trials, and what they say. */
