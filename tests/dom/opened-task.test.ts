@@ -36,7 +36,7 @@ test('the closed table of a task follows once the task is painted, an open one w
   expect(screen.queryByText('second')).toBeNull();
   await paint();
   expect(screen.getByText('second')).toBeTruthy();
-  const table = screen.getByRole('group') as HTMLDetailsElement;
+  const table = screen.getByRole<HTMLDetailsElement>('group');
   table.open = true;
   table.dispatchEvent(new Event('toggle'));
   await rerender({ slice: noted('third') });
