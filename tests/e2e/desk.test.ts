@@ -188,7 +188,7 @@ describe.skipIf(noBrowser())('the desk of 30 tasks and 12 reviewers, with two mo
     expect(await focused.evaluate((e) => e === document.activeElement)).toBe(true);
   });
 
-  test('DK-1 DK-2: two moderators see each other act; what one writes is not lost to the other', async () => {
+  test('DK-1 DK-2 DK-6: two moderators see each other act; what one writes is not lost to the other', async () => {
     await Promise.all([mara, bo].map((page) => page.goto(`${program.url}${desk}`)));
     await mara.getByText('Moderating too: Bo Lind (invented), here now').waitFor();
     await bo.getByRole('radio', { name: 'I have no such ties' }).check();
@@ -202,8 +202,10 @@ describe.skipIf(noBrowser())('the desk of 30 tasks and 12 reviewers, with two mo
     await keyOf(mara, 's');
     await settled(mara).waitFor();
     const dialog = bo.getByRole('dialog');
-    await dialog.getByRole('button', { name: 'Settle' }).click();
-    await dialog.getByText(/Somebody settled this task first/u).waitFor();
+    await dialog.getByText(/ settled this task at \d+:\d+/u).waitFor();
+    expect(await dialog.getByRole('button', { name: 'Settle' }).isDisabled()).toBe(true);
+    await dialog.getByRole('button', { name: 'Copy what I wrote' }).click();
+    await dialog.getByText('Selected and copied.').waitFor();
     expect(await dialog.getByLabel('Reason, on record').inputValue()).toBe(REASON);
     expect(await axeViolations(bo)).toEqual([]);
     await picture(bo, 'desk-two-moderators');

@@ -98,7 +98,7 @@ const register = async (stage: Stage, lead: Watched): Promise<void> => {
   await page.getByLabel('Sport').fill('gridiron');
   await page.getByLabel('Maker', { exact: true }).fill('Larkmoor (invented)');
   await page.getByLabel('Model', { exact: true }).fill('Heron 3');
-  await page.getByLabel('Serial number').fill('HX-0417');
+  await page.getByLabel('Serial number', { exact: true }).fill('HX-0417');
   await page.getByText('Age, mass, hardware, notes').click();
   await page.getByLabel('Mass in grams').fill('two');
   await page.getByRole('button', { name: 'Add a fastener' }).click();
@@ -114,7 +114,7 @@ const register = async (stage: Stage, lead: Watched): Promise<void> => {
   await page.getByRole('button', { name: 'Register', exact: true }).click();
   await page.getByRole('heading', { name: 'Larkmoor (invented) Heron 3' }).waitFor();
   await page.getByRole('button', { name: 'Correct', exact: true }).click();
-  await page.getByLabel('Serial number').fill('HX-0471');
+  await page.getByLabel('Serial number', { exact: true }).fill('HX-0471');
   await page.getByRole('button', { name: 'Save the correction' }).click();
   const dialog = page.getByRole('dialog');
   await dialog.getByRole('textbox').fill('Two digits were exchanged.');

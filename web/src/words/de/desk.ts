@@ -120,6 +120,13 @@ export const deskWords: SameWords<typeof english> = {
     },
     endorsementWeighs: (share) =>
       `Dieses Protokoll gibt diesen Äußerungen ${share} des Gesamtwerts, und mehr, wo Abschnitte ohne Urteil bleiben. Sie gehen beim Abschluss ein; bis dahin sieht niemand, wer was gesagt hat. Der Bericht nennt auch den Gesamtwert ohne sie.`,
+    meanwhile: {
+      locked: (who, at) => `${who} hat die Begutachtung um ${at} abgeschlossen.`,
+      again: 'Inzwischen wurde eine weitere Runde begonnen.',
+      gate: (who, at) => `${who} hat um ${at} über dieses kritische Versagen entschieden.`,
+      settled: (who, at) => `${who} hat diese Aufgabe um ${at} geklärt.`,
+      late: 'Jemand anderes hat über dieses verspätete Urteil entschieden.',
+    },
     lockTitle: 'Diese Begutachtung abschließen?',
     lockLead:
       'Nach dem Abschluss kann sich darin nichts mehr ändern. Eine erneute Begutachtung kann folgen; gelöscht wird nichts.',

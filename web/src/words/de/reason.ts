@@ -4,6 +4,8 @@ import type { SameWords } from '../same-words.ts';
 /** Words of a reason that is asked for, and of a slip that is corrected. */
 export const reasonWords: SameWords<typeof english> = {
   wordsKept: 'Ihre Worte stehen noch hier.',
+  copy: 'Meinen Text kopieren',
+  copied: 'Markiert und kopiert.',
   reasonCount: (n, min) => (n < min ? `noch ${String(min - n)} Zeichen` : 'lang genug'),
   correctTitle: 'Ein Versehen in Ihrem Urteil berichtigen',
   correctReason: 'Was falsch war',

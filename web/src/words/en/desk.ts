@@ -116,6 +116,13 @@ export const deskWords = {
     } satisfies Record<LockCondition['id'], (n: number) => string>,
     endorsementWeighs: (share: string) =>
       `This protocol gives those statements ${share} of the composite, and more where sections stay unrated. They enter it at the lock; until then nobody sees who said what. The record has the composite without them as well.`,
+    meanwhile: {
+      locked: (who: string, at: string) => `${who} locked the evaluation at ${at}.`,
+      again: 'Another round was begun meanwhile.',
+      gate: (who: string, at: string) => `${who} decided this critical failure at ${at}.`,
+      settled: (who: string, at: string) => `${who} settled this task at ${at}.`,
+      late: 'Somebody else decided about this late rating.',
+    },
     lockTitle: 'Lock this evaluation?',
     lockLead:
       'After the lock nothing in it can change. A re-evaluation can follow; nothing is erased.',

@@ -1,0 +1,57 @@
+import { cleanup, fireEvent, render, screen } from '@testing-library/svelte';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { LockSlice, SeatSlice } from '../../shared-types/src/index.ts';
+import LockBox from '../../web/src/components/LockBox.svelte';
+
+const seats = [{ seat: 'st_bo', name: 'Bo Lind (invented)' }] as unknown as SeatSlice[];
+const open: LockSlice = { conditions: [], locked: null, preview: null };
+const locked = {
+  ...open,
+  locked: { at: '2026-03-02T09:00:00.000Z', by: 'st_bo' },
+} as unknown as LockSlice;
+const props = { lock: open, seats, opened: true, endorsed: 0, onjump: () => undefined };
+const WORDS = 'Invented: seen by all of us at the bench.';
+
+beforeEach(() => {
+  // What jsdom has no dialog for.
+  HTMLDialogElement.prototype.showModal = function (this: HTMLDialogElement) {
+    this.open = true;
+  };
+});
+afterEach(cleanup);
+
+const write = async (): Promise<HTMLTextAreaElement> => {
+  await fireEvent.click(screen.getByRole('button', { name: 'Lock the evaluation' }));
+  const area = screen.getByRole<HTMLTextAreaElement>('textbox');
+  await fireEvent.input(area, { target: { value: WORDS } });
+  return area;
+};
+
+test('DK-6: who writes before the lock is told who locked first, keeps the words and can close', async () => {
+  const { rerender } = render(LockBox, { ...props, onact: () => Promise.resolve(null) });
+  const area = await write();
+  await rerender({ lock: locked, opened: false });
+  expect(screen.getByRole('alert').textContent).toMatch(
+    /^Bo Lind \(invented\) locked the evaluation at .*Your words are still here\.$/u,
+  );
+  expect(area.isConnected && area.value).toBe(WORDS);
+  const go = screen.getByRole<HTMLButtonElement>('button', { name: 'Lock and sign' });
+  expect(go.disabled).toBe(true);
+  await fireEvent.click(screen.getByRole('button', { name: 'Copy what I wrote' }));
+  expect(area.value.slice(area.selectionStart, area.selectionEnd)).toBe(WORDS);
+  await fireEvent.click(screen.getByRole('button', { name: 'Go back' }));
+  expect(screen.queryByRole('textbox')).toBeNull();
+});
+
+test('DK-6: the own lock is no news, and a dialog that was not open does not open', async () => {
+  let answer: (value: null) => void = () => undefined;
+  const onact = (): Promise<null> => new Promise((resolve) => (answer = resolve));
+  const { rerender } = render(LockBox, { ...props, onact });
+  await write();
+  await fireEvent.click(screen.getByRole('button', { name: 'Lock and sign' }));
+  await rerender({ lock: locked, opened: false });
+  expect(screen.queryByRole('alert')).toBeNull();
+  answer(null);
+  await expect.poll(() => screen.queryByRole('textbox')).toBeNull();
+  expect(screen.queryByRole('button')).toBeNull();
+});
