@@ -89,10 +89,7 @@ const trials = async (stage: Stage, { recorder, moderator, ada }: Cast): Promise
   await page.getByRole('button', { name: 'Enter the trial' }).click();
   await saved(page);
   await page.getByRole('button', { name: 'Time to access' }).click();
-  await page
-    .getByText(/^Not enough trials/u)
-    .first()
-    .waitFor();
+  await page.getByTestId('ladder').locator('p.empty').first().waitFor();
   await stage.look(recorder, 'access-too-few');
   await page.getByRole('button', { name: 'To the trials' }).click();
   recorder.expected = NO_ANSWER;

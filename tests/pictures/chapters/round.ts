@@ -206,7 +206,7 @@ const settled = async (stage: Stage, all: Cast): Promise<void> => {
     while ((await first.count()) > 0 && (await first.innerText()) === text)
       await page.waitForTimeout(50);
   }
-  await page.getByRole('button', { name: /^Adopt \d+ undisputed/u }).click();
+  await page.getByRole('button', { name: /^Adopt .+ undisputed/u }).click();
   await page.getByTestId('lock').getByText('Undisputed tasks adopted').waitFor();
   await page.getByRole('button', { name: 'Lock the evaluation' }).click();
   await page.getByRole('dialog').getByRole('button', { name: 'Lock and sign' }).waitFor();
