@@ -20,7 +20,7 @@ import {
 } from '@unhindered/shared-types';
 import * as v from 'valibot';
 import { entryText } from '../words/en/entry-sentences.ts';
-import { words } from '../words/trials.ts';
+import { trialFaults } from '../words/en/trial-faults.ts';
 
 /** What is settled before a trial begins. */
 export interface TrialSetup {
@@ -163,7 +163,7 @@ const readTime = (
   }
   const { value, censored } = parsed.entry;
   if (censored && draft.outcome === 'done') {
-    notes.faults['time'] = words.faults.notDoneThen;
+    notes.faults['time'] = trialFaults.notDoneThen;
     return null;
   }
   if (timed && draft.outcome === 'done') {
@@ -191,7 +191,7 @@ const readMeasures = (
     }
     const { entry } = parsed;
     if (entry.censored) {
-      notes.faults[id] = words.faults.empty;
+      notes.faults[id] = trialFaults.empty;
       return [];
     }
     // A file counts what can be counted; what it gives without counts is a share of time.
@@ -211,9 +211,9 @@ export const checkDraft = (
   more: { splits: TrialEntry['splits']; at: string; replaces: string | null },
 ): DraftCheck => {
   const notes: Notes = { faults: {}, doubts: {} };
-  if (draft.outcome === null) notes.faults['outcome'] = words.faults.outcome;
+  if (draft.outcome === null) notes.faults['outcome'] = trialFaults.outcome;
   const criterion = asksCriterion(protocol, setup);
-  if (criterion && draft.criterion === null) notes.faults['criterion'] = words.faults.criterion;
+  if (criterion && draft.criterion === null) notes.faults['criterion'] = trialFaults.criterion;
   const timed = timeMeasure(protocol, setup.task);
   const seconds = readTime(draft, timed, notes);
   const done = draft.outcome === 'done';
@@ -244,7 +244,7 @@ export const checkDraft = (
     Object.keys(notes.faults).length > 0 ? undefined : trialFault(parsed.output, protocol);
   if (fault !== undefined) notes.faults['time'] = entryText(fault);
   if (JSON.stringify(parsed.output).length > BOARD_ENTRY_MAX) {
-    notes.faults['note'] = words.faults.tooMuch;
+    notes.faults['note'] = trialFaults.tooMuch;
   }
   const open = Object.keys(notes.faults).length + Object.keys(notes.doubts).length > 0;
   return { ...notes, entry: open ? null : parsed.output };

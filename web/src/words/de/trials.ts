@@ -100,15 +100,6 @@ export const trialWords: SameWords<typeof english> = {
     hidden: 'Nach diesem Protokoll werden die Versuche nach der ersten Öffnung gezeigt.',
     mayNot: 'Ihr Platz sieht zu; er trägt keine Versuche ein.',
   },
-  faults: {
-    outcome: 'Sagen Sie, wie es ausging.',
-    criterion: 'Beantworten Sie das.',
-    notDoneThen:
-      'Das ist eine Zeit, zu der es nicht geschafft war. Wählen Sie „nicht geschafft“, oder geben Sie die gebrauchte Zeit ein.',
-    empty: 'Lassen Sie es leer, wo es nicht dazu kam, und sagen Sie es in der Notiz.',
-    tooMuch:
-      'Das ist mehr, als ein Versuch aufnehmen kann. Kürzen Sie die Notiz, oder lassen Sie Werte weg.',
-  },
   save: {
     nothing: 'Noch nichts eingetragen',
     kept: 'Auf diesem Gerät gesichert, wartet auf den Server',

@@ -100,14 +100,6 @@ export const trialWords = {
     hidden: 'Under this protocol the trials are shown after the first opening.',
     mayNot: 'Your seat looks on; it enters no trials.',
   },
-  faults: {
-    outcome: 'Say how it ended.',
-    criterion: 'Answer this.',
-    notDoneThen:
-      'This is a time at which it was not done. Choose “not done”, or type the time it took.',
-    empty: 'Leave it empty where it did not come about, and say so in the note.',
-    tooMuch: 'This is more than one trial can keep. Shorten the note, or leave figures out.',
-  },
   save: {
     nothing: 'Nothing entered yet',
     kept: 'Kept on this device, waiting for the server',
