@@ -54,7 +54,7 @@ const SHARED = [
   /\/idb-keyval\//u,
   /\/shared-types\/src\/(?:round-half-up|decimal12|plain-text|protocol-tasks)\b/u,
   /\/web\/src\/(?:format\/(?:locale|number|time)|sync\/(?:unsent|random-id|local-store))\b/u,
-  /\/web\/src\/state\/(?:protocol|save-file|wake-lock|felt|connection|known-stops|witness)\b/u,
+  /\/web\/src\/state\/(?:after-paint|protocol|save-file|wake-lock|felt|connection|known-stops|witness)\b/u,
   /\/web\/src\/components\/(?:datum|media-of-task|TaskIntro)\b/u,
   /\/web\/src\/words\/(?:\w\w\/)?(?:plural|sheet|leaving)\b/u,
 ];

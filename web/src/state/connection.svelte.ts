@@ -16,6 +16,7 @@ import { localStore } from '../sync/local-store.ts';
 import type { CommandAsk, PanelSocket, PanelSocketEvents } from '../sync/panel-socket.ts';
 import { unsent } from '../sync/unsent.ts';
 import { leavingWords as words } from '../words/en/leaving.ts';
+import { afterPaint } from './after-paint.ts';
 import { KnownStops } from './known-stops.ts';
 import { WitnessState } from './witness.svelte.ts';
 
@@ -56,6 +57,7 @@ export class Connection {
   readonly #followed = new Set<string>();
   readonly #stops = new KnownStops();
   #of = '';
+  #keeping = false;
 
   constructor() {
     this.#socket = openSocket({
@@ -163,9 +165,18 @@ export class Connection {
       // What the answer to a watch does not hold is gone: a slice of before must not outlive a restored backup.
       const base = !whole && this.evaluation.head?.evaluation === of ? this.evaluation : {};
       this.evaluation = mergeSlices(base, slices);
-      const { head, me, seats, tasks, trials, evidence, safety } = this.evaluation;
-      void localStore.set(`view:${of}`, { head, me, seats, tasks, trials, evidence, safety });
+      if (!this.#keeping) afterPaint(() => this.#keep());
+      this.#keeping = true;
     }
+  }
+
+  /** What changed is painted before it is kept, and kept once however many parts of it came. */
+  #keep(): void {
+    this.#keeping = false;
+    const { head, me, seats, tasks, trials, evidence, safety } = this.evaluation;
+    if (!head || this.ended !== null) return;
+    const kept = { head, me, seats, tasks, trials, evidence, safety };
+    void localStore.set(`view:${head.evaluation}`, kept);
   }
 
   #takePanel(of: string, view: PanelView | undefined): void {
