@@ -1,5 +1,5 @@
 import { cleanup, fireEvent, render, screen } from '@testing-library/svelte';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { LockSlice, SeatSlice } from '../../shared-types/src/index.ts';
 import LockBox from '../../web/src/components/LockBox.svelte';
 
@@ -39,8 +39,28 @@ test('DK-6: who writes before the lock is told who locked first, keeps the words
   expect(go.disabled).toBe(true);
   await fireEvent.click(screen.getByRole('button', { name: 'Copy what I wrote' }));
   expect(area.value.slice(area.selectionStart, area.selectionEnd)).toBe(WORDS);
+  await screen.findByText(/^Selected\. Copy it with/u);
   await fireEvent.click(screen.getByRole('button', { name: 'Go back' }));
   expect(screen.queryByRole('textbox')).toBeNull();
+});
+
+test('DK-6: words are called copied when the browser took them, and not when it refused', async () => {
+  const taken: string[] = [];
+  const clipboard = {
+    writeText: (text: string): Promise<void> =>
+      taken.push(text) === 1 ? Promise.resolve() : Promise.reject(new Error('not allowed')),
+  };
+  vi.stubGlobal('navigator', { clipboard });
+  const { rerender } = render(LockBox, { ...props, onact: () => Promise.resolve(null) });
+  await write();
+  await rerender({ lock: locked, opened: false });
+  const copy = screen.getByRole('button', { name: 'Copy what I wrote' });
+  await fireEvent.click(copy);
+  await screen.findByText('Selected and copied.');
+  await fireEvent.click(copy);
+  await screen.findByText(/^Selected\. Copy it with/u);
+  expect(taken).toEqual([WORDS, WORDS]);
+  vi.unstubAllGlobals();
 });
 
 test('DK-6: the own lock is no news, and a dialog that was not open does not open', async () => {
