@@ -20,11 +20,12 @@ const prepareTable = async (
   const count = (task: string): number => state.ratings.get(task)?.size ?? 0;
   const tasks = [...openedTasks(state)];
   if (tasks.reduce((sum, task) => sum + count(task), 0) < RATINGS_A_TURN) return false;
-  await eachInTurns(tasks, count, (task) => {
+  const judge = (task: string): void => {
     const standing = taskStanding(state, protocol, task);
     taskSlice(state, protocol, standing);
     ratingRow(state, standing, withInterests);
-  });
+  };
+  await eachInTurns(tasks, count, judge, { keeps: true });
   const standings = allStandings(state, protocol);
   await nextTurn();
   const table = ratingTable(state, protocol, standings, withInterests);

@@ -44,7 +44,7 @@ const tellInTurns = async (
 ): Promise<Told> => {
   if (seesRatings(audience)) await prepareSlices(app, live);
   const slices = await evaluationSlices(app, live, audience, online);
-  await eachInTurns(Object.values(slices), ratingsIn, jsonOf);
+  await eachInTurns(Object.values(slices), ratingsIn, jsonOf, { keeps: true });
   return tell(slices);
 };
 

@@ -1,3 +1,4 @@
+import { constants, PerformanceObserver } from 'node:perf_hooks';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { eachInTurns, inStages, RATINGS_A_TURN } from '../../../server/src/flows/in-turns.ts';
 
@@ -19,6 +20,42 @@ test('LG-2: a large panel lets other work in while its tasks are judged, each of
     (task) => order.push(task),
   );
   expect(order).toEqual(['a', 'b', 'another panel', 'c', 'd']);
+});
+
+/** What Node says of one collection. */
+interface Collection {
+  kind: number;
+  flags: number;
+}
+
+/** Collections of young objects that were asked for while `work` ran. */
+const collectionsAskedFor = async (work: () => Promise<void>): Promise<number> => {
+  let asked = 0;
+  const observer = new PerformanceObserver((list) => {
+    for (const entry of list.getEntries()) {
+      const { kind, flags } = (entry as PerformanceEntry & { detail: Collection }).detail;
+      const minor = kind === constants.NODE_PERFORMANCE_GC_MINOR;
+      if (minor && flags & constants.NODE_PERFORMANCE_GC_FLAGS_FORCED) asked++;
+    }
+  });
+  observer.observe({ entryTypes: ['gc'] });
+  await work();
+  await new Promise((resolve) => setTimeout(resolve, 20));
+  observer.disconnect();
+  return asked;
+};
+
+test('LG-4: work that stays in memory has young objects collected on its way, a small panel has not', async () => {
+  const judged = (ratings: number, keeps: boolean) => (): Promise<void> =>
+    eachInTurns(
+      ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h'],
+      () => ratings,
+      () => undefined,
+      { keeps },
+    );
+  expect(await collectionsAskedFor(judged(RATINGS_A_TURN, true))).toBe(2);
+  expect(await collectionsAskedFor(judged(RATINGS_A_TURN, false))).toBe(0);
+  expect(await collectionsAskedFor(judged(5, true))).toBe(0);
 });
 
 test('a small panel is judged in one go', async () => {
