@@ -1,6 +1,7 @@
 import { cleanup, fireEvent, render, screen } from '@testing-library/svelte';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import type { LockSlice, SeatSlice } from '../../shared-types/src/index.ts';
+import type { FitSlice, LockSlice, SeatSlice } from '../../shared-types/src/index.ts';
+import FitBox from '../../web/src/components/FitBox.svelte';
 import LockBox from '../../web/src/components/LockBox.svelte';
 
 const seats = [{ seat: 'st_bo', name: 'Bo Lind (invented)' }] as unknown as SeatSlice[];
@@ -74,4 +75,26 @@ test('DK-6: the own lock is no news, and a dialog that was not open does not ope
   answer(null);
   await expect.poll(() => screen.queryByRole('textbox')).toBeNull();
   expect(screen.queryByRole('button')).toBeNull();
+});
+
+test('DK-6: who writes why to go without a fit check is told that the round was opened, or who was first', async () => {
+  const missing: FitSlice = { standing: 'missing', checks: [], overrides: [] };
+  const fitProps = { fit: missing, seats, waits: true, over: false, onopen: () => undefined };
+  const { rerender } = render(FitBox, { ...fitProps, onoverride: () => Promise.resolve(null) });
+  await fireEvent.click(screen.getByRole('button', { name: 'Go without it' }));
+  const area = screen.getByRole<HTMLTextAreaElement>('textbox');
+  await fireEvent.input(area, { target: { value: WORDS } });
+  expect(screen.queryByRole('alert')).toBeNull();
+  const by = {
+    reason: 'Invented: no spare part here.',
+    by: 'st_bo',
+    at: '2026-03-02T09:00:00.000Z',
+  };
+  await rerender({ fit: { ...missing, standing: 'overridden', overrides: [by] } });
+  expect(screen.getByRole('alert').textContent).toMatch(/^Bo Lind \(invented\) gave a reason/u);
+  await rerender({ waits: false });
+  expect(screen.getByRole('alert').textContent).toMatch(/^The first round was opened meanwhile\./u);
+  await rerender({ over: true });
+  expect(screen.getByRole('alert').textContent).toMatch(/^The evaluation ended meanwhile\./u);
+  expect(area.isConnected && area.value).toBe(WORDS);
 });

@@ -126,6 +126,10 @@ export const deskWords: SameWords<typeof english> = {
       gate: (who, at) => `${who} hat um ${at} über dieses kritische Versagen entschieden.`,
       settled: (who, at) => `${who} hat diese Aufgabe um ${at} geklärt.`,
       late: 'Jemand anderes hat über dieses verspätete Urteil entschieden.',
+      opened: 'Inzwischen wurde die erste Runde geöffnet.',
+      overridden: (who, at) => `${who} hat um ${at} einen Grund angegeben, ohne sie weiterzugehen.`,
+      fits: 'Inzwischen wurde eine Passformprüfung bestanden.',
+      over: 'Die Begutachtung ist inzwischen beendet.',
     },
     lockTitle: 'Diese Begutachtung abschließen?',
     lockLead:

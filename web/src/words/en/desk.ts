@@ -122,6 +122,10 @@ export const deskWords = {
       gate: (who: string, at: string) => `${who} decided this critical failure at ${at}.`,
       settled: (who: string, at: string) => `${who} settled this task at ${at}.`,
       late: 'Somebody else decided about this late rating.',
+      opened: 'The first round was opened meanwhile.',
+      overridden: (who: string, at: string) => `${who} gave a reason to go without it at ${at}.`,
+      fits: 'A fit check was passed meanwhile.',
+      over: 'The evaluation ended meanwhile.',
     },
     lockTitle: 'Lock this evaluation?',
     lockLead:
