@@ -59,10 +59,18 @@ export interface AccessLadder {
   notes: string[];
 }
 
+/** A task's time with the equipment as a multiple of its time without, and the standing trials behind it. */
+export interface BareMultiple {
+  times: number;
+  trials: { equipment: number; reference: number };
+}
+
 /** GET /api/evaluations/:id/access: the ladders of one evaluation, as its trials stand. */
 export interface AccessAnswer {
   evaluation: string;
   ladders: AccessLadder[];
+  /** Tasks that were timed with and without the equipment, in the protocol's order. */
+  bare: ({ task: string; title: string } & BareMultiple)[];
 }
 
 /** GET /api/compare/access?ids=a,b,c: of locked evaluations, in the order asked for. */

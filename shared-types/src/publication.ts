@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import type { BareMultiple } from './access.ts';
 import type { RecordState } from './record-state.ts';
 import type { Result } from './figures.ts';
 import type { Answer } from './rating.ts';
@@ -72,6 +73,8 @@ export interface CardTrials {
   done: number;
   of: number;
   medianSeconds: Shown;
+  /** Null where it was not timed without the equipment too. */
+  bare: BareMultiple | null;
 }
 
 /** One page for the sideline, about one model as one panel found it. It gives no advice on treating anybody. */

@@ -1,4 +1,5 @@
 import { protocolTasks, type CardTrials, type Protocol } from '@unhindered/shared-types';
+import { bareMultiple } from './bare-multiple.ts';
 import { taskEvidence } from './evidence.ts';
 import type { EvaluationState } from './state.ts';
 
@@ -16,6 +17,6 @@ export const cardTrials = (
       const found = taskEvidence(trials, protocol, id);
       if (!found || found.valid === 0) return [];
       const { done, valid: of, medianSeconds } = found;
-      return [[id, { done, of, medianSeconds }] as const];
+      return [[id, { done, of, medianSeconds, bare: bareMultiple(found) }] as const];
     }),
   );

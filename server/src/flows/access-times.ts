@@ -5,6 +5,7 @@ import {
   type AccessComparison,
   type Outcome,
 } from '@unhindered/shared-types';
+import { bareMultiples } from '../evaluation/bare-multiple.ts';
 import { gatherLadders } from '../evaluation/ladders.ts';
 import { audienceOf, seesEvidence } from '../evaluation/visibility.ts';
 import { protocolOf, type App, type LiveEvaluation } from './app.ts';
@@ -13,7 +14,11 @@ import { notInCatalogue, wantedIds } from './compare.ts';
 const accessIn = async (app: App, live: LiveEvaluation): Promise<AccessAnswer> => {
   const { protocol } = protocolOf(app, live.state);
   const gathered = gatherLadders(live.state.trials, protocol);
-  return { evaluation: live.id, ladders: await app.ladders.of(gathered) };
+  return {
+    evaluation: live.id,
+    ladders: await app.ladders.of(gathered),
+    bare: bareMultiples(live.state.trials, protocol),
+  };
 };
 
 /**

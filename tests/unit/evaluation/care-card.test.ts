@@ -20,21 +20,24 @@ const cardOf = async () => {
   const { app, panel } = await lockedBundle();
   const { state } = await panel.live();
   const { protocol } = protocolOf(app, state);
-  const trials = new Map([['fm-tool-first', { done: 1, of: 3, medianSeconds: { value: 171.2 } }]]);
+  const trials = new Map([
+    ['fm-tool-first', { done: 1, of: 3, medianSeconds: { value: 171.2 }, bare: null }],
+  ]);
   const card = careCard(state, protocol, null, trials);
   if (card?.kind !== 'card') throw new Error('no card came');
   return { card, state, protocol };
 };
 
+const listed = (...entries: [TrialEntry, Partial<ListedTrial>?][]): Map<string, ListedTrial> =>
+  new Map(
+    entries.map(([entry, more]) => {
+      const key = entryKey(seatOf('a'));
+      const plain = { key, seat: seatOf('a'), entry, keptAt: entry.at, replacedBy: null };
+      return [key, { ...plain, voided: null, ...more }];
+    }),
+  );
+
 test('CC-4: card and evidence are one statistic: what stands, in the task’s state, one not done ranked last', () => {
-  const listed = (...entries: [TrialEntry, Partial<ListedTrial>?][]): Map<string, ListedTrial> =>
-    new Map(
-      entries.map(([entry, more]) => {
-        const key = entryKey(seatOf('a'));
-        const plain = { key, seat: seatOf('a'), entry, keptAt: entry.at, replacedBy: null };
-        return [key, { ...plain, voided: null, ...more }];
-      }),
-    );
   const voided = { by: seatOf('a'), reason: 'dropped', at: '' };
   const set = [
     [trial({ seconds: '30' })],
@@ -47,13 +50,27 @@ test('CC-4: card and evidence are one statistic: what stands, in the task’s st
   ] satisfies [TrialEntry, Partial<ListedTrial>?][];
   const trials = listed(...set);
   expect([...cardTrials({ trials }, shipped)]).toEqual([
-    [FACE_MASK, { done: 2, of: 3, medianSeconds: { value: 50 } }],
+    [FACE_MASK, { done: 2, of: 3, medianSeconds: { value: 50 }, bare: null }],
   ]);
   expect(taskEvidence(trials, shipped, FACE_MASK)?.medianSeconds).toEqual({ value: 50 });
   const half = cardTrials({ trials: listed([trial()], [failed()]) }, shipped);
   expect(half.get(FACE_MASK)?.medianSeconds).toEqual({
     why: 'half of the trials or more were not done',
   });
+});
+
+test('CC-5: a multiple of the time without the equipment is the record’s, with the trials behind it', () => {
+  const trials = listed(
+    [trial({ operator: 'K1', seconds: '60' })],
+    [trial({ operator: 'K1', seconds: '20', condition: 'reference' })],
+    [trial({ operator: 'K2', seconds: '90' })],
+    [trial({ operator: 'K2', seconds: '30', condition: 'reference' })],
+  );
+  const bare = cardTrials({ trials }, shipped).get(FACE_MASK)?.bare;
+  expect(bare?.times).toBeCloseTo(3);
+  expect(bare?.trials).toEqual({ equipment: 2, reference: 2 });
+  const { comparison } = taskEvidence(trials, shipped, FACE_MASK) ?? {};
+  expect(comparison?.kind === 'paired' && comparison.operatorRatio?.value).toBe(bare?.times);
 });
 
 describe('a care card', () => {
@@ -85,7 +102,7 @@ describe('a care card', () => {
   test('tools come with the timed attempts where there are any, and say where there are none', async () => {
     const { card } = await cardOf();
     expect(card.tools.map((t) => [t.tool, t.tasks.map((x) => x.trials)])).toEqual([
-      ['Primary face-mask tool', [{ done: 1, of: 3, medianSeconds: { value: 171.2 } }]],
+      ['Primary face-mask tool', [{ done: 1, of: 3, medianSeconds: { value: 171.2 }, bare: null }]],
       ['Face-mask cutter', [null]],
     ]);
   });

@@ -1,0 +1,12 @@
+import type { bareWords as english } from '../en/bare.ts';
+import type { SameWords } from '../same-words.ts';
+import { plural } from './plural.ts';
+
+/** Words of times as multiples of the time without the equipment. */
+export const bareWords: SameWords<typeof english> = {
+  title: 'Als Vielfaches der Zeit ohne die Ausrüstung',
+  times: (times) => `${times}-mal`,
+  longer: (times, trials) => `${times}-mal so lang wie ohne die Ausrüstung (${trials})`,
+  trials: (equipment, reference) =>
+    `${plural(equipment, 'Versuch', 'Versuche')} damit, ${String(reference)} ohne`,
+};
