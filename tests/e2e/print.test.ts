@@ -81,6 +81,18 @@ describe.skipIf(noBrowser())('what is printed from the screens', () => {
           .first()
           .evaluate((e) => getComputedStyle(e).color),
       ).toBe('rgb(0, 0, 0)');
+      // A heading or caption at the foot of a page, without what it announces, is lost; tools run on in a line each its own.
+      const torn = await page
+        .locator('h2, h3, caption')
+        .evaluateAll((all) => all.filter((e) => getComputedStyle(e).breakAfter !== 'avoid').length);
+      expect(torn, name).toBe(0);
+      const ends = await page
+        .locator('.tools li:not(:last-child)')
+        .evaluateAll((all) => all.map((e) => getComputedStyle(e, '::after').content));
+      expect(
+        ends.filter((end) => end !== '". "'),
+        name,
+      ).toEqual([]);
       for (const [format, width] of Object.entries(PAPERS)) {
         await page.setViewportSize({ width, height: 1000 });
         expect(await faultsOnPaper(page), `${name} on ${format}`).toEqual([]);
