@@ -59,10 +59,14 @@ export interface AccessLadder {
   notes: string[];
 }
 
-/** A task's time with the equipment as a multiple of its time without, and the standing trials behind it. */
+/**
+ * A task's time with the equipment as a multiple of its time without, and who stands behind it: operators who did both
+ * where paired, trials of different people where not.
+ */
 export interface BareMultiple {
   times: number;
-  trials: { equipment: number; reference: number };
+  kind: 'paired' | 'unpaired';
+  n: { equipment: number; reference: number };
 }
 
 /** GET /api/evaluations/:id/access: the ladders of one evaluation, as its trials stand. */

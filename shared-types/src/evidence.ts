@@ -8,7 +8,8 @@ export type TrialSlice = ListedTrial;
 
 /**
  * Times with the equipment beside times without it, seconds. `paired`: the same operators did both; `unpaired`: two
- * groups are compared. `ratio` is how many times as long, of the means; `operatorRatio` each operator's own multiple.
+ * groups are compared. `n` counts operators where paired, values of each group where not. `ratio` is how many times as
+ * long: where paired the middle of the operators' own multiples (`operatorRatio`), where not that of the means.
  * `notes` say in words what a reader must know.
  */
 export type Comparison =

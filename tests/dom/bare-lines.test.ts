@@ -8,18 +8,22 @@ afterEach(cleanup);
 
 const row = (evaluation: string, letter: string): Lettered =>
   ({ evaluation, letter, specimen: { model: `Heron ${letter}` } }) as unknown as Lettered;
-const rows = [row('ev_a', 'A'), row('ev_b', 'B')];
-const timed = { task: 't', title: 'Log roll', times: 1.84, trials: { equipment: 1, reference: 6 } };
+const rows = [row('ev_a', 'A'), row('ev_b', 'B'), row('ev_c', 'C')];
+const roll = { task: 't', title: 'Log roll', times: 1.84 };
+const timed = { ...roll, kind: 'unpaired' as const, n: { equipment: 1, reference: 6 } };
+const paired = { ...roll, kind: 'paired' as const, n: { equipment: 3, reference: 3 } };
 
-test('CC-5: side by side each piece timed without the equipment too says its multiple and its trials', () => {
+test('CC-5: side by side each piece timed without the equipment too says its multiple and who stands behind it', () => {
   const found: AccessAnswer[] = [
     { evaluation: 'ev_a', ladders: [], bare: [timed] },
-    { evaluation: 'ev_b', ladders: [], bare: [] },
+    { evaluation: 'ev_b', ladders: [], bare: [paired] },
+    { evaluation: 'ev_c', ladders: [], bare: [] },
   ];
   render(BareLines, { rows, found });
   const said = screen.getAllByTestId('bare-multiples').map((p) => p.textContent.trim());
   expect(said.map((s) => s.replaceAll(/\s+/gu, ' '))).toEqual([
-    'A Heron A: Log roll 1.8 times (1 trial with it, 6 without)',
+    'A Heron A: Log roll 1.8 times (1 trial with it, 6 without, by different people)',
+    'B Heron B: Log roll 1.8 times (3 operators, each with it and without)',
   ]);
 });
 

@@ -17,6 +17,6 @@ export const cardTrials = (
       const found = taskEvidence(trials, protocol, id);
       if (!found || found.valid === 0) return [];
       const { done, valid: of, medianSeconds } = found;
-      return [[id, { done, of, medianSeconds, bare: bareMultiple(found) }] as const];
+      return [[id, { done, of, medianSeconds, bare: bareMultiple(found.comparison) }] as const];
     }),
   );

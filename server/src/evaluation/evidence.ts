@@ -78,7 +78,8 @@ const comparisonOf = (times: readonly Timed[], references: number): Comparison =
     kind: found.design,
     n: found.n,
     difference: bounds(difference.value.mean, difference.value.limits),
-    ratio: ratio.ok ? ratio.value : null,
+    // CC-5: one multiple on every screen: the record's where it has one.
+    ratio: own.ok ? own.value.ratio : ratio.ok ? ratio.value : null,
     operatorRatio: own.ok ? bounds(own.value.ratio, own.value.limits) : null,
     notes: found.notes,
   };

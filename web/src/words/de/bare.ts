@@ -6,7 +6,10 @@ import { plural } from './plural.ts';
 export const bareWords: SameWords<typeof english> = {
   title: 'Als Vielfaches der Zeit ohne die Ausrüstung',
   times: (times) => `${times}-mal`,
-  longer: (times, trials) => `${times}-mal so lang wie ohne die Ausrüstung (${trials})`,
-  trials: (equipment, reference) =>
-    `${plural(equipment, 'Versuch', 'Versuche')} damit, ${String(reference)} ohne`,
+  longer: (times, behind) => `${times}-mal so lang wie ohne die Ausrüstung (${behind})`,
+  behind: {
+    paired: (operators) => `${plural(operators, 'Person', 'Personen')}, je mit und ohne`,
+    unpaired: (equipment, reference) =>
+      `${plural(equipment, 'Versuch', 'Versuche')} damit, ${String(reference)} ohne, von verschiedenen Personen`,
+  },
 };
