@@ -19,8 +19,24 @@ export class Interpreter {
     if (same.length > 0) return [...new Set([...same, text])];
     const filled = this.#pairs
       .filter((p) => isTemplate(p.english))
-      .flatMap((p) => filledIn(p, text) ?? []);
+      .flatMap((p) => [filledIn(p, text), ...this.#filledWithWords(p, text)])
+      .filter((way) => way !== null);
     return [...new Set([...filled, ...this.#composed(text), text])];
+  }
+
+  /** A sentence that names words of the catalogue: these said in the pages' language too, in each way they have. */
+  #filledWithWords(pair: WordPair, text: string): (string | null)[] {
+    const said = (part: string): string[] => [
+      ...new Set(this.#pairs.filter((p) => p.english === part).map((p) => p.theirs)),
+    ];
+    let most = 0;
+    filledIn(pair, text, (part) => {
+      most = Math.max(most, said(part).length);
+      return part;
+    });
+    return Array.from({ length: most }, (_, nth) =>
+      filledIn(pair, text, (part) => said(part)[nth] ?? said(part)[0] ?? part),
+    );
   }
 
   /** A name that a screen puts together: its longest word of the catalogue said in the pages' language. */

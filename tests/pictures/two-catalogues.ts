@@ -80,12 +80,19 @@ const figure = (text: string): string =>
     ? text.replaceAll(/[.,]/gu, (sign) => (sign === ',' ? '.' : ','))
     : text;
 
-/** A template in the other language with what stands in the English text; null where the text is another sentence. */
-export const filledIn = ({ english, theirs }: WordPair, text: string): string | null => {
+/**
+ * A template in the other language with what stands in the English text, each part as `say` says it; null where the text is
+ * another sentence.
+ */
+export const filledIn = (
+  { english, theirs }: WordPair,
+  text: string,
+  say: (part: string) => string = (part) => part,
+): string | null => {
   const found = new RegExp(`^${patternOf(english)}$`, 'u').exec(text.trim());
   if (!found) return null;
   const holes = english.match(new RegExp(HOLE, 'gu')) ?? [];
-  const values = found.slice(1).map(figure);
+  const values = found.slice(1).map((part) => say(figure(part)));
   const used = new Set<number>();
   return theirs.replaceAll(new RegExp(HOLE, 'gu'), (hole) => {
     const at = holes.findIndex((h, i) => h === hole && !used.has(i));

@@ -180,7 +180,7 @@ const files = async (stage: Stage, { recorder }: Cast): Promise<void> => {
   await page.getByRole('button', { name: 'Read the file' }).click();
   await page
     .getByTestId('figures')
-    .getByText(/ of 60/u)
+    .getByText(/\d \p{L}+ 60\b/u)
     .first()
     .waitFor();
   await stage.look(recorder, 'series-manikin');
