@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import type { FigureText } from './figures.ts';
+import type { Protocol } from './protocol.ts';
 import type { RecordState } from './record-state.ts';
 import type { Scale } from './scale.ts';
 import type { Shown } from './shown.ts';
@@ -20,7 +21,8 @@ export interface CatalogueRow {
   evaluation: string;
   title: string;
   specimen: PieceOf;
-  protocol: { id: string; version: string; title: string; invented: boolean };
+  /** `language` is absent from lines made before they told it. */
+  protocol: Pick<Protocol, 'id' | 'version' | 'title' | 'invented' | 'language'>;
   lockedAt: string;
   state: RecordState;
   /** The evaluation that this one does again. */

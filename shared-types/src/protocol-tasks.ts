@@ -1,7 +1,7 @@
 import type { Protocol, ProtocolTask } from './protocol.ts';
 
 /** WD-4: the language that a protocol's words are in, for those who have them read out. */
-export const languageOf = (p: Protocol): string => p.language ?? 'en';
+export const languageOf = (p: Pick<Protocol, 'language'>): string => p.language ?? 'en';
 
 /** Share that endorsements have in a composite for which everything was rated, 0..1; 0 where they are counted apart. */
 export const endorsementShare = (p: Protocol): number => {

@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import type { BareMultiple } from './access.ts';
 import type { RecordState } from './record-state.ts';
 import type { Result } from './figures.ts';
+import type { Protocol } from './protocol.ts';
 import type { Answer } from './rating.ts';
 import type { Role } from './roles.ts';
 import type { Scale } from './scale.ts';
@@ -17,7 +18,7 @@ interface Published {
   evaluation: string;
   title: string;
   specimen: Specimen;
-  protocol: { id: string; version: string; title: string; invented: boolean };
+  protocol: Pick<Protocol, 'id' | 'version' | 'title' | 'invented' | 'language'>;
   state: RecordState;
   /** The record that took its place. */
   successor: { title: string; lockedAt: string; withdrawn: boolean } | null;

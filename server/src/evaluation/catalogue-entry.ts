@@ -66,6 +66,7 @@ export const catalogueEntry = (
       version: protocol.version,
       title: protocol.title,
       invented: protocol.invented,
+      ...(protocol.language === undefined ? {} : { language: protocol.language }),
     },
     protocolHash: created.protocol.hash,
     lockedAt: locked.at,

@@ -37,6 +37,7 @@ export const published = (
       version: protocol.version,
       title: protocol.title,
       invented: protocol.invented,
+      ...(protocol.language === undefined ? {} : { language: protocol.language }),
     },
     state: recordState(state),
     successor,

@@ -195,7 +195,7 @@ export const catalogueWords: SameWords<typeof english> = {
   },
   publicPage: {
     record: 'Öffentlicher Bericht',
-    blocked: (tasks) => `Versorgung war blockiert bei: ${tasks}`,
+    blocked: 'Versorgung war blockiert bei',
     unblocked: 'Kein kritisches Versagen bestätigt',
     composite: 'Gesamtwert der geklärten Werte',
     compositeHint: (share) =>

@@ -39,7 +39,7 @@ export const sheetWords: SameWords<typeof english> = {
     clear: 'Dieses Urteil zurücknehmen',
     critical: 'Kritisches Versagen vorschlagen',
     criticalTitle: 'Kritisches Versagen vorschlagen?',
-    criticalLead: (criterion) => `Nur wenn dies erfüllt war: ${criterion}`,
+    criticalLead: 'Nur wenn dies erfüllt war:',
     criticalReason: 'Was Sie gesehen haben',
     criticalGo: 'Vorschlagen',
     criticalDeclared: 'Kritisches Versagen vorgeschlagen',

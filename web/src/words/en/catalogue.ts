@@ -192,7 +192,7 @@ export const catalogueWords = {
   },
   publicPage: {
     record: 'Public record',
-    blocked: (tasks: string) => `Care was blocked at: ${tasks}`,
+    blocked: 'Care was blocked at',
     unblocked: 'No confirmed critical failure',
     composite: 'Composite of the settled values',
     compositeHint: (share: string) =>

@@ -35,7 +35,7 @@ export const sheetWords = {
     clear: 'Take this rating back',
     critical: 'Propose a critical failure',
     criticalTitle: 'Propose a critical failure?',
-    criticalLead: (criterion: string) => `Only if this was met: ${criterion}`,
+    criticalLead: 'Only if this was met:',
     criticalReason: 'What you saw',
     criticalGo: 'Propose it',
     criticalDeclared: 'Critical failure proposed',
