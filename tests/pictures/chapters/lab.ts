@@ -167,7 +167,7 @@ const paper = async (stage: Stage, lead: Watched, panel: string): Promise<void> 
   await stage.look(lead, 'paper-empty');
   const faulty = [...PAPER, 'airway-opened,Ines (invented),2,,', 'pulse-check,Omar (invented),7,,'];
   await page.getByLabel('Choose the file').setInputFiles(file('paper day.csv', faulty));
-  await page.getByText('2 faults').waitFor();
+  await page.getByRole('heading', { name: '2 faults' }).waitFor();
   await stage.look(lead, 'paper-faults');
   await page.getByLabel('Choose another file').setInputFiles(file('paper day.csv', PAPER));
   await page.getByText('2 people').waitFor();
