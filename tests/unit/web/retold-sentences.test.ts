@@ -1,9 +1,11 @@
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { accessText } from '../../../web/src/words/de/access-sentences.ts';
 import { entryText } from '../../../web/src/words/de/entry-sentences.ts';
 import { paperText } from '../../../web/src/words/de/paper-sentences.ts';
+import { refusalText } from '../../../web/src/words/de/refusal-sentences.ts';
+import { told } from '../../../web/src/words/de/refusals.ts';
 import { seriesText } from '../../../web/src/words/de/series-sentences.ts';
 
 const root = join(import.meta.dirname, '../../..');
@@ -51,6 +53,7 @@ describe('WD-7: what the server says of what was typed and of files, in German',
         'series-table.ts',
         'series-gaps.ts',
         'orientation-columns.ts',
+        'head-motion.ts',
       ].map((f) => `server/src/measures/${f}`),
       15,
     ],
@@ -102,5 +105,74 @@ describe('WD-7: what the server says of what was typed and of files, in German',
         'No trial of cut: it counts as never giving access, so the figures are lower bounds.',
       ),
     ).toMatch(/^Kein Versuch mit cut: /u);
+  });
+});
+
+/** Said to programs, or where no screen of ours sends such a thing. */
+const NOT_AT_A_SCREEN = [
+  'Say the length of the file in Upload-Length.',
+  '"paper" is a4 or letter.',
+  'Send 7.',
+  'The request cannot be read.',
+  'Send a command on the workspace.',
+  'Send the text of the file.',
+  'Send an acknowledgement function.',
+];
+/** Sentences with which a source refuses what was sent: given to the refusal itself, or thrown for it. */
+const refusedIn = (folder: string): string[] =>
+  readdirSync(join(root, 'server/src', folder), { recursive: true, encoding: 'utf8' })
+    .filter((file) => file.endsWith('.ts'))
+    .flatMap((file) => {
+      const source = readFileSync(join(root, 'server/src', folder, file), 'utf8');
+      const literal = String.raw`\(\s*(?:'bad-input',\s*)?(?!'bad-input')('[^'\n]+'|\x60[^\x60]+\x60)`;
+      return [
+        ...source.matchAll(
+          new RegExp(String.raw`(?:refused|reject)(?=\(\s*'bad-input')${literal}`, 'gu'),
+        ),
+        ...source.matchAll(new RegExp(`new Unfit${literal}`, 'gu')),
+      ].map(([, said = '']) => said.slice(1, -1));
+    })
+    .map((said) =>
+      said
+        .replace(
+          '${remedy}',
+          said.includes('briefing')
+            ? 'Read it again and acknowledge what stands there.'
+            : 'Register each piece first, then choose two or more.',
+        )
+        .replace(
+          '${where}',
+          'Line 7, rating: the reviewer is missing. Write one person in one way.',
+        )
+        .replaceAll(/\$\{(?:[^{}]|\{[^{}]*\})*\}/gu, '7'),
+    )
+    .filter((said) => !said.endsWith(': 7') && !NOT_AT_A_SCREEN.includes(said));
+
+describe('WD-8: what the server refuses as wrongly typed, chosen or sent, in German', () => {
+  test('WD-8: every such sentence that somebody at a screen can bring about is said in other words', () => {
+    const sentences = ['evaluation', 'protocol', 'http', 'flows', 'media', 'realtime'].flatMap(
+      refusedIn,
+    );
+    expect(sentences.length).toBeGreaterThan(25);
+    expect(sentences.filter((s) => refusalText(s) === null)).toEqual([]);
+  });
+
+  test('WD-8: a field and a file keep their names, the fault in them is said', () => {
+    expect(refusalText('"details.maker": Keep it to 80 characters.')).toBe(
+      '„details.maker“: Bleiben Sie bei 80 Zeichen.',
+    );
+    expect(refusalText('The file cannot be read: more than 7 rows.')).toBe(
+      'Die Datei ist nicht zu lesen: mehr als 7 Zeilen.',
+    );
+    expect(refusalText('Something nobody foresaw.')).toBeNull();
+    const refused = { code: 'bad-input' } as const;
+    expect(told({ ...refused, message: 'Write your name.' })).toEqual([
+      'Schreiben Sie Ihren Namen.',
+      '',
+    ]);
+    expect(told({ ...refused, message: 'Unforeseen.' })).toEqual([
+      'An der Eingabe stimmt etwas nicht.',
+      'Unforeseen.',
+    ]);
   });
 });

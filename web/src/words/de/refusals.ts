@@ -1,7 +1,8 @@
-import type { refusals as english } from '../en/refusals.ts';
+import type { refusals as english, told as same } from '../en/refusals.ts';
 import type { SameWords } from '../same-words.ts';
+import { refusalText } from './refusal-sentences.ts';
 
-/** Words for every refusal by its code; the server's own sentence stands beside them, in English. */
+/** Words for every refusal by its code; the server's own sentence stands beside them where it has no German. */
 export const refusals: SameWords<typeof english> = {
   instead: false,
   of: {
@@ -50,4 +51,9 @@ export const refusals: SameWords<typeof english> = {
     'version-order': 'Die Nummer der Version muss höher sein als die der letzten.',
     'read-only': 'Hier kann gerade nur gelesen werden.',
   },
+};
+
+export const told: typeof same = ({ code, message }) => {
+  const whole = refusalText(message);
+  return whole === null ? [refusals.of[code] ?? '', message] : [whole, ''];
 };

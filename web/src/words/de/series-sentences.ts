@@ -58,6 +58,20 @@ const SENTENCES: readonly Retold[] = [
     'Check the order of the nine columns (by rows), and that the axes are right-handed.',
     'Prüfen Sie die Reihenfolge der neun Spalten (zeilenweise), und dass die Achsen rechtshändig sind.',
   ],
+  [
+    'The marker sits on the helmet: this is helmet motion; the head can move inside it.',
+    'Der Marker sitzt am Helm: Das ist die Bewegung des Helms; der Kopf kann sich darin bewegen.',
+  ],
+  [
+    'The torso was not tracked: this is motion in the room, not of the head on the torso.',
+    'Der Rumpf wurde nicht verfolgt: Das ist Bewegung im Raum, nicht des Kopfes gegen den Rumpf.',
+  ],
+  ['each plane needs an axis of its own', 'Jede Ebene braucht eine eigene Achse'],
+  ['no sample', 'kein Messpunkt'],
+  [
+    'the middle angle passes {} degrees at {} s: choose another order of axes',
+    'Der mittlere Winkel überschreitet {} Grad bei {} s: Wählen Sie eine andere Reihenfolge der Achsen',
+  ],
   ['fewer than two samples', 'weniger als zwei Messpunkte'],
   [
     '{} % of the samples are missing, more than a tenth',

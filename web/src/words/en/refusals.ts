@@ -1,4 +1,5 @@
-import type { RejectionCode } from '@unhindered/shared-types';
+import type { Rejection, RejectionCode } from '@unhindered/shared-types';
+import { refusalText } from './refusal-sentences.ts';
 
 /**
  * Words of ours for what the server does not do, by its code; where there are none, its own sentence is shown. `instead`
@@ -15,4 +16,12 @@ export const refusals: { instead: boolean; of: Partial<Record<RejectionCode, str
     'not-ready-to-lock': 'Something is still open; see the list.',
     'interest-bars': 'Your declared interest touches this task. Another moderator decides it.',
   },
+};
+
+/** What is shown of a refusal: our words, and the server's own sentence where it has to stand beside them, or alone. */
+export const told = ({ code, message }: Rejection): readonly [own: string, theirs: string] => {
+  const same = refusalText(message);
+  if (same !== null) return [same, ''];
+  const own = refusals.of[code] ?? '';
+  return [own, own !== '' && refusals.instead ? '' : message];
 };
