@@ -157,7 +157,7 @@ describe('WD-8: what the server refuses as wrongly typed, chosen or sent, in Ger
     expect(sentences.filter((s) => refusalText(s) === null)).toEqual([]);
   });
 
-  test('WD-8: a field and a file keep their names, the fault in them is said', () => {
+  test('WD-8: a field and a file keep their names, the fault in them is said', async () => {
     expect(refusalText('"details.maker": Keep it to 80 characters.')).toBe(
       '„details.maker“: Bleiben Sie bei 80 Zeichen.',
     );
@@ -166,11 +166,11 @@ describe('WD-8: what the server refuses as wrongly typed, chosen or sent, in Ger
     );
     expect(refusalText('Something nobody foresaw.')).toBeNull();
     const refused = { code: 'bad-input' } as const;
-    expect(told({ ...refused, message: 'Write your name.' })).toEqual([
+    expect(await told({ ...refused, message: 'Write your name.' })).toEqual([
       'Schreiben Sie Ihren Namen.',
       '',
     ]);
-    expect(told({ ...refused, message: 'Unforeseen.' })).toEqual([
+    expect(await told({ ...refused, message: 'Unforeseen.' })).toEqual([
       'An der Eingabe stimmt etwas nicht.',
       'Unforeseen.',
     ]);

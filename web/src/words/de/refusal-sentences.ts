@@ -1,4 +1,3 @@
-import type { refusalText as same } from '../en/refusal-sentences.ts';
 import { retold, type Retold } from '../retold.ts';
 import { entryText } from './entry-sentences.ts';
 import { paperText } from './paper-sentences.ts';
@@ -163,7 +162,8 @@ const inside = (part: string): string =>
 
 const whole = retold([...MEDIA, ...FILES, ...ENTRIES], inside);
 
-export const refusalText: typeof same = (sentence) => {
+/** What the server says of something that was sent and is not right, in German; null where only it has words. */
+export const refusalText = (sentence: string): string | null => {
   const said = [whole, entryText].map((say) => say(sentence)).find((own) => own !== sentence);
   if (said !== undefined) return said;
   // A field, and what its schema says of it.

@@ -1,6 +1,5 @@
 import type { refusals as english, told as same } from '../en/refusals.ts';
 import type { SameWords } from '../same-words.ts';
-import { refusalText } from './refusal-sentences.ts';
 
 /** Words for every refusal by its code; the server's own sentence stands beside them where it has no German. */
 export const refusals: SameWords<typeof english> = {
@@ -53,7 +52,8 @@ export const refusals: SameWords<typeof english> = {
   },
 };
 
-export const told: typeof same = ({ code, message }) => {
+export const told: typeof same = async ({ code, message }) => {
+  const { refusalText } = await import('./refusal-sentences.ts');
   const whole = refusalText(message);
   return whole === null ? [refusals.of[code] ?? '', message] : [whole, ''];
 };

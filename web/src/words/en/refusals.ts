@@ -1,5 +1,4 @@
 import type { Rejection, RejectionCode } from '@unhindered/shared-types';
-import { refusalText } from './refusal-sentences.ts';
 
 /**
  * Words of ours for what the server does not do, by its code; where there are none, its own sentence is shown. `instead`
@@ -19,9 +18,10 @@ export const refusals: { instead: boolean; of: Partial<Record<RejectionCode, str
 };
 
 /** What is shown of a refusal: our words, and the server's own sentence where it has to stand beside them, or alone. */
-export const told = ({ code, message }: Rejection): readonly [own: string, theirs: string] => {
-  const same = refusalText(message);
-  if (same !== null) return [same, ''];
+export const told = ({
+  code,
+  message,
+}: Rejection): Promise<readonly [own: string, theirs: string]> => {
   const own = refusals.of[code] ?? '';
-  return [own, own !== '' && refusals.instead ? '' : message];
+  return Promise.resolve([own, own !== '' && refusals.instead ? '' : message]);
 };
