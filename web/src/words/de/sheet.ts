@@ -39,7 +39,7 @@ export const sheetWords: SameWords<typeof english> = {
     clear: 'Dieses Urteil zurücknehmen',
     critical: 'Kritisches Versagen vorschlagen',
     criticalTitle: 'Kritisches Versagen vorschlagen?',
-    criticalLead: 'Nur wenn dies erfüllt war:',
+    criticalLead: 'Nur wenn erfüllt war:',
     criticalReason: 'Was Sie gesehen haben',
     criticalGo: 'Vorschlagen',
     criticalDeclared: 'Kritisches Versagen vorgeschlagen',
