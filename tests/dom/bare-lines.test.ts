@@ -7,7 +7,12 @@ import type { Lettered } from '../../web/src/components/compared.ts';
 afterEach(cleanup);
 
 const row = (evaluation: string, letter: string): Lettered =>
-  ({ evaluation, letter, specimen: { model: `Heron ${letter}` } }) as unknown as Lettered;
+  ({
+    evaluation,
+    letter,
+    specimen: { model: `Heron ${letter}` },
+    protocol: {},
+  }) as unknown as Lettered;
 const rows = [row('ev_a', 'A'), row('ev_b', 'B'), row('ev_c', 'C')];
 const roll = { task: 't', title: 'Log roll', times: 1.84 };
 const timed = { ...roll, kind: 'unpaired' as const, n: { equipment: 1, reference: 6 } };

@@ -3,7 +3,7 @@
  * not released, with a pause of two breaths between them.
  */
 export const manikinFile = (): string => {
-  const lines = ['Time (s);Compression depth (mm);Fully released;Breath success;Volume (ml)'];
+  const lines = ['Time (s);Compression depth (mm);Full release;Breath success;Volume (ml)'];
   const press = (from: number): void => {
     for (let i = 0; i < 30; i += 1) {
       const depth = i % 5 === 4 ? 45.5 : 54.5;

@@ -48,7 +48,6 @@ export const assignOrders = (
   const balanced = operators.length > 0 && operators.length % square.length === 0;
   const note = balanced
     ? undefined
-    : `Orders are balanced for ${String(square.length)} operators or a multiple; here there are ` +
-      `${String(operators.length)}, so some orders stand more often than others.`;
+    : `Orders are balanced for ${String(square.length)} operators or a multiple; here there are ${String(operators.length)}, so some orders stand more often than others.`;
   return { orders, balanced, note };
 };

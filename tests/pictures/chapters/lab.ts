@@ -170,10 +170,10 @@ const paper = async (stage: Stage, lead: Watched, panel: string): Promise<void> 
   await page.getByRole('heading', { name: '2 faults' }).waitFor();
   await stage.look(lead, 'paper-faults');
   await page.getByLabel('Choose another file').setInputFiles(file('paper day.csv', PAPER));
-  await page.getByText('2 people').waitFor();
+  await page.getByRole('heading', { name: 'Who is who' }).waitFor();
   await stage.look(lead, 'paper-people');
   await page.getByLabel('I have these ratings').check();
-  await page.getByRole('button', { name: /^Bring in 4 ratings/u }).click();
+  await page.getByRole('button', { name: 'Bring in 4 ratings from paper' }).click();
   await page.getByTestId('stage').getByText('Imported from paper: not sealed here').waitFor();
   await stage.look(lead, 'paper-desk');
 };

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { accessText } from '../../../web/src/words/de/access-sentences.ts';
 import { entryText } from '../../../web/src/words/de/entry-sentences.ts';
 import { paperText } from '../../../web/src/words/de/paper-sentences.ts';
+import { planText } from '../../../web/src/words/de/plan-sentences.ts';
 import { refusalText } from '../../../web/src/words/de/refusal-sentences.ts';
 import { told } from '../../../web/src/words/de/refusals.ts';
 import { seriesText } from '../../../web/src/words/de/series-sentences.ts';
@@ -16,6 +17,11 @@ const NO_SENTENCE = [
   'Say why',
   'task, reviewer, rating, 7',
   ', fault, remedy: ',
+  'an operator stands twice',
+  'a condition stands twice',
+  // Reasons, which have codes.
+  'a plan needs a task, an operator and a trial',
+  'the times of 7 must be above zero',
 ];
 /** Sentences of sources, with `7` where each names something; words of one sign or one word are none. */
 const sentencesOf = (...files: readonly string[]): string[] =>
@@ -62,6 +68,12 @@ describe('WD-7: what the server says of what was typed and of files, in German',
       accessText,
       ['measures/access-figures.ts', 'evaluation/ladder-figures.ts'].map((f) => `server/src/${f}`),
       7,
+    ],
+    [
+      'a plan',
+      planText,
+      ['day-plan.ts', 'assign-orders.ts'].map((f) => `server/src/measures/${f}`),
+      3,
     ],
     [
       'ratings from paper',
