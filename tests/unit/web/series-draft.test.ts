@@ -55,7 +55,7 @@ describe('guesses from the headings', () => {
       timeUnit: 's',
       depth: 'Compression depth (mm)',
       depthUnit: 'mm',
-      released: 'Fully released',
+      released: 'Full release',
       success: 'Breath success',
       volume: 'Volume (ml)',
       volumeUnit: 'ml',

@@ -124,7 +124,7 @@ describe('the figures in words', () => {
         decimal: ',',
         time: { column: 'Time (s)', unit: 's' },
         depth: { column: 'Compression depth (mm)', unit: 'mm' },
-        released: 'Fully released',
+        released: 'Full release',
         hand: null,
         volume: { column: 'Volume (ml)', unit: 'ml' },
         success: 'Breath success',

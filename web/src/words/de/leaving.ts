@@ -8,6 +8,6 @@ export const leavingWords: SameWords<typeof english> = {
     `${plural(things, 'Eintrag', 'Einträge')} auf diesem Gerät: noch nicht beim Server angekommen (Urteile, Versuche oder Fotos). ` +
     'Abmelden löscht das. Trotzdem abmelden?',
   noAnswer:
-    'Der Server antwortet nicht, darum sind Sie auf diesem Gerät noch angemeldet. Nichts wurde gelöscht. ' +
-    'Melden Sie sich ab, wenn die Verbindung wieder da ist, oder behalten Sie das Gerät bei sich.',
+    'Der Server antwortet nicht, darum sind Sie hier noch angemeldet. Nichts wurde gelöscht. ' +
+    'Melden Sie sich ab, sobald die Verbindung da ist, oder behalten Sie das Gerät bei sich.',
 };

@@ -55,22 +55,21 @@ export const sheetWords: SameWords<typeof english> = {
     finish: 'Ich bin fertig',
     finishOpen: (n) => `Ich bin fertig, ${plural(n, 'Aufgabe', 'Aufgaben')} ohne Antwort`,
     resume: 'Weiter beurteilen',
-    finished:
-      'Sie haben gesagt, dass Sie fertig sind. Bis zur Öffnung der Runde können Sie weitermachen.',
+    finished: 'Sie sind fertig. Bis zur Öffnung der Runde können Sie weitermachen.',
     allIn: 'Alle sind fertig.',
     notYet: 'Andere beurteilen noch.',
     earlier: (text) => `Ihr Urteil in der Runde davor: ${text}`,
     opened: 'Die Runde ist geöffnet. Das hat das Gremium gesagt.',
     catchingUp:
-      'Sie sind nach der Öffnung dazugekommen. Urteilen Sie zuerst; die Urteile des Gremiums sehen Sie, sobald Sie sagen, dass Sie fertig sind.',
+      'Sie sind nach der Öffnung dazugekommen. Urteilen Sie zuerst; sobald Sie fertig sind, sehen Sie die Urteile des Gremiums.',
     correct: 'Versehen berichtigen',
     lateFound: (n) =>
-      `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach der Öffnung beim Server an. Die Moderation sieht alles Verspätete mit seinen Zeiten.`,
+      `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach der Öffnung beim Server an. Die Moderation sieht es mit seinen Zeiten.`,
     lateSent: 'Als verspätet an die Moderation gesendet.',
     lateLocked: (n) =>
-      `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach dem Abschluss. Es bleibt hier; sichern Sie es als Grund für eine erneute Begutachtung.`,
+      `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach dem Abschluss. Es bleibt hier; sichern Sie es für eine erneute Begutachtung.`,
     exportOwn: 'Meinen Bogen als Datei sichern',
-    digest: 'Prüfsumme Ihres Bogens (bewahren Sie sie auf; sie belegt Ihre Urteile)',
+    digest: 'Prüfsumme Ihres Bogens (aufbewahren: Sie belegt Ihre Urteile)',
     declareFirst: 'Legen Sie zuerst Ihre Interessen offen.',
     caution: 'Vorsicht',
   },
@@ -100,7 +99,7 @@ export const sheetWords: SameWords<typeof english> = {
     settled: {
       adopt: (v) => `Geklärt beim Median, ${v}`,
       decide: (v) => `Von der Moderation festgelegt: ${v}`,
-      'leave-open': (v) => `Offen gelassen beim Median, ${v}; der Widerspruch ist festgehalten`,
+      'leave-open': (v) => `Offen gelassen beim Median, ${v}; Widerspruch ist festgehalten`,
     },
     flags: {
       'split-panel': (_who, size) =>
