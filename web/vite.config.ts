@@ -121,7 +121,10 @@ export default defineConfig(({ mode }) => {
         output: {
           // The worker's scope is its folder: it must stand at the root, under a name that stays.
           entryFileNames: ({ name }) =>
-            name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js',
+            name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash:7].js',
+          // Signs of chance do not pack: one fewer in each name that the first files hold.
+          chunkFileNames: 'assets/[name]-[hash:7].js',
+          assetFileNames: 'assets/[name]-[hash:7][extname]',
           codeSplitting: {
             groups: [group('shared', ...SHARED), group('shell', ...SHELL)],
           },
