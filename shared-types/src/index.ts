@@ -50,6 +50,7 @@ export * from './register.ts';
 export * from './rejection.ts';
 export * from './roles.ts';
 export * from './round-half-up.ts';
+export * from './rounded-below.ts';
 export * from './rest.ts';
 export * from './safety.ts';
 export * from './scale.ts';

@@ -1,4 +1,4 @@
-import { roundHalfUp } from '@unhindered/shared-types';
+import { roundedBelow, roundHalfUp } from '@unhindered/shared-types';
 import { isDecisive } from '../consensus/absence.ts';
 import { agreementReading, type AgreementReading } from '../consensus/agreement-reading.ts';
 import { figure } from '../consensus/figure.ts';
@@ -35,7 +35,7 @@ export const dependabilitySentence = ({ dependability: d }: Analysis): string =>
   if (more <= 0)
     return `Dependable at .80: phi ${two(d.phi)} with ${String(d.reviewers)} reviewers.`;
   const whom = more === 1 ? 'one more reviewer' : `${String(more)} more reviewers`;
-  return `Phi ${two(d.phi)}: with ${whom} the result would be dependable at .80.`;
+  return `Phi ${roundedBelow(d.phi, 0.8)}: with ${whom} the result would be dependable at .80.`;
 };
 
 /** Whose absence would move the composite by a twentieth of the scale's width, or change a flag. */

@@ -20,7 +20,7 @@ export const insightWords = {
     notEstimable: (why: string) => `Dependability cannot be estimated: ${why}.`,
     rule: {
       D1: (lone: string, split: string) =>
-        `A task is flagged when a rating lies ${lone} steps or more from the median of the others, or when the ratings lie more than ${split} steps from their median on average. Rule D1, part of the protocol version and of the record.`,
+        `A task is flagged when a rating lies ${lone} steps or more from the median of the others, or when the ratings lie more than ${split} ${split === '1' ? 'step' : 'steps'} from their median on average. Rule D1, part of the protocol version and of the record.`,
       strict: (lone: string) =>
         `A task is flagged when its ratings lie ${lone} steps or more apart. The strict rule, part of the protocol version and of the record.`,
       lenient: (lone: string) =>
