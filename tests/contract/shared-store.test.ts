@@ -1,5 +1,5 @@
 import pg from 'pg';
-import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
 import { agreeOnKeys, keysAreKnown } from '../../server/src/adapters/postgres-keys.ts';
 import { openPostgres } from '../../server/src/adapters/postgres-open.ts';
 import { PostgresStore } from '../../server/src/adapters/postgres-store.ts';
@@ -22,6 +22,21 @@ const write = (document: string, byte: number) => ({
   bytes: Uint8Array.of(byte),
   newClients: [],
 });
+
+/** A step of a plan as the database tells it, with those below it. */
+interface Step {
+  'Relation Name'?: string;
+  'Actual Rows': number;
+  'Actual Loops': number;
+  'Rows Removed by Filter'?: number;
+  Plans?: Step[];
+}
+interface Plan {
+  'QUERY PLAN': { Plan: Step }[];
+}
+
+const stepsOf = (step?: Step): Step[] =>
+  step ? [step, ...(step.Plans ?? []).flatMap(stepsOf)] : [];
 
 /** How often each race is run; `RACES=500` for the long form. */
 const RACES = Number(process.env['RACES'] ?? 60);
@@ -91,6 +106,26 @@ describe.skipIf(noPostgres)('one PostgreSQL store under two processes', () => {
     expect(seen.kept).toBe(seen.grew);
     expect(seen.kept + seen.frozen).toBe(RACES);
     process.stdout.write(`opening against an edit: ${JSON.stringify(seen)}\n`);
+  });
+
+  test('SY-13: reads by number look at nothing else, also in a table that its statistics call empty', async () => {
+    const pool = await open(database.address);
+    const store = new PostgresStore(pool, 'ws_1', box);
+    await store.commit({ documents: [{ id: 'dc_long', log: 'ev_1', kind: 'board' }] });
+    const kept = await store.commit({
+      writes: Array.from({ length: 3000 }, () => write('dc_long', 1)),
+    });
+    if (!kept.ok) throw new Error('nothing was kept');
+    const asked = vi.spyOn(pool, 'query');
+    const found = await store.read(new Map([['dc_long', kept.numbers.slice(1500, 1503)]]));
+    expect(found.get('dc_long')).toHaveLength(3);
+    const { text = '', values = [] } = asked.mock.calls[0]?.[0] as unknown as pg.QueryConfig;
+    const plan = await pool.query<Plan>(`EXPLAIN (ANALYZE, FORMAT JSON) ${text}`, values);
+    const steps = stepsOf(plan.rows[0]?.['QUERY PLAN'][0]?.Plan);
+    const looks = steps.filter((step) => step['Relation Name'] === 'document_update');
+    expect(looks).toHaveLength(1);
+    expect(looks[0]).toMatchObject({ 'Actual Rows': 1, 'Actual Loops': 3 });
+    expect(looks[0]?.['Rows Removed by Filter'] ?? 0).toBe(0);
   });
 
   test('SE-14: held sheets stay as they were read: an edit from another process waits, and is refused once they are opened', async () => {

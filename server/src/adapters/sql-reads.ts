@@ -15,17 +15,22 @@ import { invitationOf, personOf, sessionOf, type Row } from './store-rows.ts';
 /** Runs one query, whose first `?` is the workspace, and gives its rows. */
 export type Query = (sql: string, ...values: unknown[]) => Promise<Row[]>;
 
-/** Updates that one query asks for by their numbers. */
-const READ_AT_ONCE = 400;
+/** Columns by name: a server of the version before goes on when a newer one beside it has added one. */
+const PERSON = 'seat, panel, name, salt, lead';
+const SESSION = 'id, seat, panel, device, started_at, seen_at, arrival';
+const INVITATION = 'id, kind, panel, seat, secret, code, expires_at, once, ends, open';
 
 /** What both databases are asked in the same words. Every question begins with the workspace. */
 export class SqlReads implements LogStore, AccessStore, DocumentStore {
   readonly #all: Query;
   readonly #box: SheetBox;
+  readonly #readNamed: string;
 
-  constructor(all: Query, box: SheetBox) {
+  /** `readNamed` asks for updates that a JSON array of `{ document, n }` names, oldest first: each database its own way. */
+  constructor(all: Query, box: SheetBox, readNamed: string) {
     this.#all = all;
     this.#box = box;
+    this.#readNamed = readNamed;
   }
 
   async logs(): Promise<{ log: string; size: number }[]> {
@@ -94,22 +99,14 @@ export class SqlReads implements LogStore, AccessStore, DocumentStore {
 
   async read(wanted: ReadonlyMap<string, readonly number[]>): Promise<Map<string, StoredUpdate[]>> {
     const found = new Map<string, StoredUpdate[]>();
-    const pairs = [...wanted].flatMap(([document, numbers]) => numbers.map((n) => [document, n]));
-    for (let from = 0; from < pairs.length; from += READ_AT_ONCE) {
-      const some = pairs.slice(from, from + READ_AT_ONCE);
-      const rows = await this.#all(
-        `SELECT u.document, u.n, u.bytes, u.at, d.kind FROM document_update AS u
-           JOIN document AS d ON d.workspace = u.workspace AND d.id = u.document
-           WHERE u.workspace = ? AND (u.document, u.n) IN (VALUES ${some.map(() => '(?, CAST(? AS BIGINT))').join(', ')})
-           ORDER BY u.n`,
-        ...some.flat(),
-      );
-      for (const r of rows) {
-        const document = String(r['document']);
-        const updates = found.get(document) ?? [];
-        updates.push(this.#update(document, r['kind'] === 'sheet', r));
-        found.set(document, updates);
-      }
+    const named = [...wanted].flatMap(([document, numbers]) =>
+      numbers.map((n) => ({ document, n })),
+    );
+    for (const r of await this.#all(this.#readNamed, JSON.stringify(named))) {
+      const document = String(r['document']);
+      const updates = found.get(document) ?? [];
+      updates.push(this.#update(document, r['kind'] === 'sheet', r));
+      found.set(document, updates);
     }
     return found;
   }
@@ -124,22 +121,25 @@ export class SqlReads implements LogStore, AccessStore, DocumentStore {
   }
 
   async people(panel: string): Promise<Person[]> {
-    const sql = 'SELECT * FROM person WHERE workspace = ? AND panel = ? ORDER BY seat';
+    const sql = `SELECT ${PERSON} FROM person WHERE workspace = ? AND panel = ? ORDER BY seat`;
     return (await this.#all(sql, panel)).map(personOf);
   }
 
   async session(id: string): Promise<Session | undefined> {
-    const [row] = await this.#all('SELECT * FROM session WHERE workspace = ? AND id = ?', id);
+    const [row] = await this.#all(
+      `SELECT ${SESSION} FROM session WHERE workspace = ? AND id = ?`,
+      id,
+    );
     return row && sessionOf(row);
   }
 
   async sessionsOf(seat: string): Promise<Session[]> {
-    const sql = 'SELECT * FROM session WHERE workspace = ? AND seat = ? ORDER BY id';
+    const sql = `SELECT ${SESSION} FROM session WHERE workspace = ? AND seat = ? ORDER BY id`;
     return (await this.#all(sql, seat)).map(sessionOf);
   }
 
   async leadSessions(): Promise<Session[]> {
-    const sql = 'SELECT * FROM session WHERE workspace = ? AND seat IS NULL ORDER BY id';
+    const sql = `SELECT ${SESSION} FROM session WHERE workspace = ? AND seat IS NULL ORDER BY id`;
     return (await this.#all(sql)).map(sessionOf);
   }
 
@@ -150,7 +150,7 @@ export class SqlReads implements LogStore, AccessStore, DocumentStore {
 
   async invitation(by: { secret: string } | { code: string }): Promise<Invitation | undefined> {
     const [column, value] = 'secret' in by ? ['secret', by.secret] : ['code', by.code];
-    const sql = `SELECT * FROM invitation WHERE workspace = ? AND ${column} = ?`;
+    const sql = `SELECT ${INVITATION} FROM invitation WHERE workspace = ? AND ${column} = ?`;
     const [row] = await this.#all(sql, value);
     return row && invitationOf(row);
   }

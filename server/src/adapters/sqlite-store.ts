@@ -31,6 +31,15 @@ const opened = (file: string | Database.Database): { db: Database.Database; own:
   return { db: openDatabase(file), own: true };
 };
 
+const READ_NAMED = `
+  SELECT u.document, u.n, u.bytes, u.at, d.kind
+    FROM (SELECT ? AS workspace) AS here
+    CROSS JOIN json_each(?) AS named
+    CROSS JOIN document_update AS u ON u.workspace = here.workspace
+      AND u.document = named.value ->> 'document' AND u.n = named.value ->> 'n'
+    JOIN document AS d ON d.workspace = u.workspace AND d.id = u.document
+    ORDER BY u.n`;
+
 /** Asks a database, each question prepared once; `blame` hears of what went wrong. */
 const asker = (
   db: Database.Database,
@@ -69,6 +78,7 @@ export class SqliteStore extends SqlReads implements Store {
     super(
       asker(db, workspace, (error) => void this.#blame(error)),
       box,
+      READ_NAMED,
     );
     this.#own = own;
     this.#db = db;
