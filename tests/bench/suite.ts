@@ -61,7 +61,7 @@ const parts: Record<string, () => Promise<void>> = {
       rooms: 100,
       devices: 5,
       from: 300,
-      most: 8000,
+      most: 12_000,
       seconds: short ? 2 : 6,
       budget: short ? 75 : 400,
     });

@@ -8,7 +8,7 @@ import { unpinClients } from './machine.ts';
 import { databaseOn } from './own-database.ts';
 import { ownServices, type OwnServices } from './own-services.ts';
 import { processorOf } from './processor.ts';
-import { ramp, type Ramp } from './ramp.ts';
+import { ramp, type Ramp, type Step } from './ramp.ts';
 import type { Row, Section } from './report.ts';
 import { closeAll, devicesOf, openAll, type Shape } from './rooms.ts';
 import { buildWorld, type World } from './world.ts';
@@ -122,6 +122,14 @@ const measure = async (
   return { ...found, unequal: unequalRooms(rooms) };
 };
 
+/** Why a load was not held, in a few words. */
+const whyNot = ({ load, result }: Step<StepResult>): string => {
+  const { lost, others, editsPerSecond } = result.load;
+  if (lost > 0) return `${String(lost)} lost`;
+  if (others.p99 > LIMIT_MS) return `p99 ${others.p99.toFixed(0)} ms`;
+  return `${editsPerSecond.toFixed(0)} of ${load.toFixed(0)} came`;
+};
+
 const rowOf = (
   count: number,
   where: Placement,
@@ -137,6 +145,7 @@ const rowOf = (
     figures: {
       'edits/s held': of((r) => r.load.editsPerSecond),
       'not held': failed?.load ?? found.ended,
+      why: failed ? whyNot(failed) : '',
       'ack p50': of((r) => r.load.saved?.p50 ?? 0),
       p99: of((r) => r.load.saved?.p99 ?? 0),
       'others p50': of((r) => r.load.others.p50),
