@@ -170,6 +170,9 @@ describe.skipIf(noBrowser())('time to access, and the plan of a day', () => {
     await page.reload();
     await page.getByTestId('plan-orders').waitFor();
     expect(await page.getByTestId('plan-orders').innerText()).toBe(before);
+    // The plan comes first; what it was made from is folded away in front of it.
+    expect(await page.getByLabel('Operators').isVisible()).toBe(false);
+    await page.getByText('What the plan is made from').click();
     expect(await page.getByLabel('Operators').inputValue()).toBe('K1 K2 K3');
     expect(await printed(page, '64-plan', 'A4')).toBeGreaterThan(5000);
     expect(await printed(page, '64-plan', 'Letter')).toBeGreaterThan(5000);

@@ -10,6 +10,7 @@ export const plannerWords: SameWords<typeof english> = {
   mayNot: 'Den Tag eines Gremiums plant seine Moderation.',
   working: 'Wird berechnet …',
   go: 'Plan berechnen',
+  from: 'Woraus der Plan entsteht',
   again: 'Die Angaben wurden geändert, seit dieser Plan entstand. Berechnen Sie ihn noch einmal.',
   print: 'Drucken',
   save: (name) => `${name} sichern`,

@@ -9,6 +9,7 @@ export const plannerWords = {
   mayNot: 'The moderators of a panel plan its day.',
   working: 'Working it out …',
   go: 'Work out the plan',
+  from: 'What the plan is made from',
   again: 'The form has changed since this plan was made. Work it out again.',
   print: 'Print',
   save: (name: string) => `Save ${name}`,
