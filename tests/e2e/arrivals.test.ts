@@ -39,6 +39,31 @@ describe.skipIf(noBrowser())('the door of a panel', () => {
     removeDirectory(program.directory);
   });
 
+  test('a code that cannot be one yet is not sent: the browser stops at the field and says what belongs there', async () => {
+    const { page } = await person(browser, PHONE);
+    await page.goto(`${program.url}/join`);
+    const sent: string[] = [];
+    page.on('request', (request) => {
+      if (request.method() === 'POST') sent.push(new URL(request.url()).pathname);
+    });
+    const code = page.getByLabel('Code from the moderator');
+    const next = page.getByRole('button', { name: 'Continue' });
+    const stopped = (): Promise<boolean> =>
+      code.evaluate((field) => field.matches(':invalid') && field === document.activeElement);
+    for (const short of ['', 'ABCD-12']) {
+      await code.fill(short);
+      await next.click();
+      expect(await stopped(), short).toBe(true);
+    }
+    expect(sent).toEqual([]);
+    // Eight, however they are parted and written.
+    await code.fill('abcd 12-34');
+    await next.click();
+    await page.getByRole('status').filter({ hasText: /[a-z]/u }).waitFor();
+    expect(sent).toEqual(['/api/invitations/look']);
+    await page.context().close();
+  });
+
   test('who types a code waits in calm words, and comes in when let in', async () => {
     const noor = await comer('Noor (invented)');
     const door = moderator.page.getByTestId('arrivals');
