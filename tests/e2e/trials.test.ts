@@ -191,6 +191,8 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
   test('a remark that came too late does not take the trials beside it with it', async () => {
     const [ben, moderator] = [page('ben'), page('moderator')];
     await ben.getByTestId('opened-task').waitFor();
+    // His phone has every page by now, also those he has not opened yet.
+    await ben.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
     bensLine.cut();
     await ben.getByLabel('Write a remark').fill('The buckle looks worn.');
     await ben.getByRole('button', { name: 'Post', exact: true }).click();
