@@ -136,8 +136,12 @@ describe.skipIf(noBrowser())('time to access, and the plan of a day', () => {
     await page.getByRole('button', { name: 'Work out the plan' }).click();
     await page
       .getByRole('alert')
-      .getByText(/operator stands twice/u)
+      .getByText(/^“K1” stands twice/u)
       .waitFor();
+    const focused = (): Promise<string | null> =>
+      page.evaluate(() => document.activeElement?.getAttribute('aria-invalid') ?? null);
+    await expect.poll(focused).toBe('true');
+    expect(await page.getByLabel('Operators').getAttribute('aria-invalid')).toBe('true');
     await page.getByLabel('Operators').fill('');
     await page.getByRole('button', { name: 'Work out the plan' }).click();
     await page

@@ -31,8 +31,21 @@ export interface PlanDraft {
   variances: Record<keyof StatedVariances, string>;
 }
 
-/** A body to send, or what is wrong with the form. */
-export type ReadPlan = { body: PlanBody } | { fault: string };
+/** A body to send, or what is wrong with the form, and at which field of its own if at one; the others name theirs. */
+export type ReadPlan = { body: PlanBody } | { fault: string; field: PlanField | null };
+
+/** Fields that a fault is shown at. */
+export type PlanField =
+  | 'operators'
+  | 'conditions'
+  | 'seed'
+  | 'trials'
+  | 'practice'
+  | 'rest'
+  | 'work'
+  | 'pause'
+  | 'day'
+  | 'start';
 
 const SEED_MAX = 4_294_967_295;
 
@@ -90,13 +103,19 @@ export const planDraft = (protocol: Protocol): PlanDraft => {
   };
 };
 
-class Unread extends Error {}
+class Unread extends Error {
+  readonly field: PlanField | null;
+  constructor(message: string, field: PlanField | null = null) {
+    super(message);
+    this.field = field;
+  }
+}
 
 /** A number as typed, with a comma or a point; a fault names the field. */
-const numberOf = (text: string, what: string): number => {
+const numberOf = (text: string, what: string, field: PlanField | null = null): number => {
   const value = Number(text.trim().replace(',', '.'));
   if (text.trim() === '' || !Number.isFinite(value) || value < 0) {
-    throw new Unread(words.plan.faults.number(what));
+    throw new Unread(words.plan.faults.number(what), field);
   }
   return value;
 };
@@ -128,10 +147,15 @@ const listed = (text: string, between: RegExp): string[] =>
     .map((part) => part.trim())
     .filter((part) => part !== '');
 
+const refuseTwice = (list: readonly string[], field: 'operators' | 'conditions'): void => {
+  const twice = list.find((name, i) => list.indexOf(name) !== i);
+  if (twice !== undefined) throw new Unread(words.plan.faults.twice(twice), field);
+};
+
 const seedOf = (text: string): number => {
   const seed = Number(text.trim());
   if (!Number.isInteger(seed) || seed < 1 || seed > SEED_MAX) {
-    throw new Unread(words.plan.faults.seed);
+    throw new Unread(words.plan.faults.seed, 'seed');
   }
   return seed;
 };
@@ -149,12 +173,14 @@ const tasksOf = (draft: PlanDraft): PlanBody['tasks'] =>
 const bodyOf = (draft: PlanDraft, protocol: PlanBody['protocol']): PlanBody => {
   const w = words.plan;
   const operators = listed(draft.operators.toUpperCase(), /[\s,;]+/u);
-  if (operators.length === 0) throw new Unread(w.faults.operators);
+  if (operators.length === 0) throw new Unread(w.faults.operators, 'operators');
+  refuseTwice(operators, 'operators');
   const conditions = listed(draft.conditions, /\n/u);
-  if (conditions.length === 0) throw new Unread(w.faults.conditions);
+  if (conditions.length === 0) throw new Unread(w.faults.conditions, 'conditions');
+  refuseTwice(conditions, 'conditions');
   const tasks = tasksOf(draft);
   if (tasks.length === 0) throw new Unread(w.faults.tasks);
-  if (!/^\d\d:\d\d$/u.test(draft.start)) throw new Unread(w.faults.start);
+  if (!/^\d\d:\d\d$/u.test(draft.start)) throw new Unread(w.faults.start, 'start');
   return {
     size: sizeOf(draft),
     protocol,
@@ -162,13 +188,13 @@ const bodyOf = (draft: PlanDraft, protocol: PlanBody['protocol']): PlanBody => {
     conditions,
     seed: seedOf(draft.seed),
     tasks,
-    trials: numberOf(draft.trials, w.trials),
+    trials: numberOf(draft.trials, w.trials, 'trials'),
     rules: {
-      restMinutes: numberOf(draft.rest, w.rest),
-      breakMinutes: numberOf(draft.pause, w.pause),
-      workMinutes: numberOf(draft.work, w.work),
-      practice: numberOf(draft.practice, w.practice),
-      dayMinutes: numberOf(draft.day, w.day),
+      restMinutes: numberOf(draft.rest, w.rest, 'rest'),
+      breakMinutes: numberOf(draft.pause, w.pause, 'pause'),
+      workMinutes: numberOf(draft.work, w.work, 'work'),
+      practice: numberOf(draft.practice, w.practice, 'practice'),
+      dayMinutes: numberOf(draft.day, w.day, 'day'),
     },
     start: draft.start,
   };
@@ -179,7 +205,7 @@ export const readPlan = (draft: PlanDraft, protocol: PlanBody['protocol']): Read
   try {
     return { body: bodyOf(draft, protocol) };
   } catch (error) {
-    if (error instanceof Unread) return { fault: error.message };
+    if (error instanceof Unread) return { fault: error.message, field: error.field };
     throw error;
   }
 };

@@ -122,6 +122,7 @@ export const plannerWords: SameWords<typeof english> = {
     operators: 'Geben Sie die Durchführenden ein: Buchstaben und Zahlen, etwa K1 K2.',
     conditions: 'Geben Sie mindestens eine Bedingung ein.',
     tasks: 'Wählen Sie mindestens eine Aufgabe aus.',
+    twice: (name) => `„${name}“ steht zweimal da. Nennen Sie jedes einmal.`,
     seed: 'Ein Startwert ist eine ganze Zahl von 1 bis 4294967295.',
     number: (what) => `${what}: Geben Sie eine Zahl ein, null oder mehr.`,
     earlier: 'Wählen Sie eine frühere Begutachtung aus oder lassen Sie dies aus.',

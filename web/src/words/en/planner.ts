@@ -112,6 +112,7 @@ export const plannerWords = {
     operators: 'Type the operators: letters and numbers, such as K1 K2.',
     conditions: 'Type at least one condition.',
     tasks: 'Choose at least one task.',
+    twice: (name: string) => `“${name}” stands twice. Name each once.`,
     seed: 'A seed is a whole number from 1 to 4294967295.',
     number: (what: string) => `${what}: type a number, zero or more.`,
     earlier: 'Choose an earlier evaluation, or leave this out.',
