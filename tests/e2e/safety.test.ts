@@ -124,7 +124,7 @@ describe.skipIf(noBrowser())('the safety of the day', () => {
     await other.getByLabel('Operator', { exact: true }).fill('k2');
     await start('recorder').click();
     await start('operator').click();
-    await other.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    await other.getByRole('button', { name: 'Stop the clock' }).waitFor();
     await press('recorder');
     const dialog = phone.getByRole('dialog');
     await dialog.getByLabel('Why, in your words').fill(WHY);
@@ -148,7 +148,7 @@ describe.skipIf(noBrowser())('the safety of the day', () => {
     for (const who of ['recorder', 'operator']) {
       await notice(who).getByRole('button', { name: 'Seen' }).click();
       await page(who).getByTestId('halted').waitFor();
-      expect(await page(who).getByRole('button', { name: 'Stop', exact: true }).count()).toBe(0);
+      expect(await page(who).getByRole('button', { name: 'Stop the clock' }).count()).toBe(0);
     }
     const first = await elapsed('recorder');
     await phone.reload();

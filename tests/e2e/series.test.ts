@@ -252,7 +252,7 @@ describe.skipIf(noBrowser())('series from files', () => {
     await moderator.getByRole('button', { name: 'Start' }).click();
     await moderator.getByRole('button', { name: 'Split' }).click();
     await moderator.getByRole('button', { name: 'Split' }).click();
-    await moderator.getByRole('button', { name: 'Stop', exact: true }).click();
+    await moderator.getByRole('button', { name: 'Stop the clock' }).click();
     await moderator.getByRole('radio', { name: 'Done', exact: true }).check();
     await moderator.getByLabel('Time', { exact: true }).fill('12');
     await moderator.getByRole('radio', { name: 'No', exact: true }).check();

@@ -94,7 +94,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
     await phone.getByRole('button', { name: 'Start' }).click();
     await phone.getByRole('button', { name: 'Split' }).click();
     await phone.reload();
-    const stop = phone.getByRole('button', { name: 'Stop', exact: true });
+    const stop = phone.getByRole('button', { name: 'Stop the clock' });
     await stop.waitFor();
     expect((await stop.boundingBox())?.height).toBeGreaterThanOrEqual(56);
     await picture(phone, '20-stopwatch', true);

@@ -78,7 +78,7 @@ const trials = async (stage: Stage, { recorder, moderator, ada }: Cast): Promise
   await page.getByRole('button', { name: 'Start' }).click();
   await page.getByRole('button', { name: 'Split' }).click();
   await stage.look(recorder, 'trials-running');
-  await page.getByRole('button', { name: 'Stop', exact: true }).click();
+  await page.getByRole('button', { name: 'Stop the clock' }).click();
   await page.getByRole('radio', { name: /^Not done/u }).check();
   await page.getByLabel(/^(Time|Time: .*)$/u).fill('9O');
   await page.getByRole('radio', { name: 'Yes, met' }).check();

@@ -32,7 +32,7 @@ export const trialWords: SameWords<typeof english> = {
     attempt: (n) => `Durchgang ${String(n)} dieser Person`,
     start: 'Start',
     split: 'Zwischenzeit',
-    stop: 'Stopp',
+    stop: 'Uhr anhalten',
     again: 'Zeit neu nehmen',
     typed: 'Zeit stattdessen eingeben',
     running: 'Läuft seit',

@@ -27,7 +27,7 @@ export const trialWords = {
     attempt: (n: number) => `Attempt ${String(n)} of this operator`,
     start: 'Start',
     split: 'Split',
-    stop: 'Stop',
+    stop: 'Stop the clock',
     again: 'Take the time again',
     typed: 'Type a time instead',
     running: 'Running since',
