@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto';
+import { setTimeout } from 'node:timers/promises';
 import pg from 'pg';
 
 /** The server that tests may make databases on. */
@@ -36,6 +37,20 @@ export const onServer = async (sql: string): Promise<pg.QueryResult> => {
   }
 };
 
+/** How often, every 50 ms, a database is looked at before whoever is still in it is put out. */
+const LOOKS = 60;
+
+/** A pool has ended before its connections are gone; who is put out then tells it as an error that nobody awaits. */
+const untilLeft = async (name: string): Promise<void> => {
+  for (let look = 0; look < LOOKS; look++) {
+    const { rowCount } = await onServer(
+      `SELECT 1 FROM pg_stat_activity WHERE datname = '${name}' LIMIT 1`,
+    );
+    if (rowCount === 0) return;
+    await setTimeout(50);
+  }
+};
+
 /** A database of its own, and how to be rid of it. */
 export const freshDatabase = async (): Promise<{ address: string; drop: () => Promise<void> }> => {
   const name = `unhindered_test_${randomBytes(6).toString('hex')}`;
@@ -44,6 +59,9 @@ export const freshDatabase = async (): Promise<{ address: string; drop: () => Pr
   address.pathname = `/${name}`;
   return {
     address: address.href,
-    drop: async () => void (await onServer(`DROP DATABASE ${name} WITH (FORCE)`)),
+    drop: async () => {
+      await untilLeft(name);
+      await onServer(`DROP DATABASE ${name} WITH (FORCE)`);
+    },
   };
 };

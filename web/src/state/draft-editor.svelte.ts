@@ -17,7 +17,7 @@ export interface DraftDoors {
   message: (command: WorkshopCommand) => CommandMessage;
   send: (message: CommandMessage) => Promise<Outcome<Extract<CommandAnswer, { ok: true }>>>;
   kept: (draft: string) => Promise<Unsent | undefined>;
-  keep: (draft: string, unsent: Unsent | null) => Promise<void>;
+  keep: (draft: string, unsent: Unsent | null) => Promise<unknown>;
   /** Runs something later; returns how to call it off. */
   later: (ms: number, work: () => void) => () => void;
 }

@@ -17,7 +17,7 @@ interface FirstLook {
 export class Session {
   me = $state.raw<MeAnswer | null>(null);
   offline = $state(false);
-  #keeping: Promise<void> = Promise.resolve();
+  #keeping: Promise<unknown> = Promise.resolve();
   #first: FirstLook | null = null;
 
   /** `sheet` is the evaluation whose sheet the page was opened at: both answers are on their way since its head came. */

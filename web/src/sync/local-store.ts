@@ -14,11 +14,14 @@ export const localStore = {
       return undefined;
     }
   },
-  set: async (key: string, value: unknown): Promise<void> => {
+  /** Whether it is kept now. */
+  set: async (key: string, value: unknown): Promise<boolean> => {
     try {
       await set(key, value, own());
+      return true;
     } catch {
       // As above.
+      return false;
     }
   },
 };

@@ -109,6 +109,8 @@ export const learningWords: SameWords<typeof english> = {
     previous: 'Vorige',
     next: 'Nächste',
     answered: (n, of) => `${String(n)} von ${String(of)} Aufgaben beantwortet`,
+    fleeting:
+      'Dieser Browser bewahrt auf diesem Gerät nichts auf: Beenden Sie die Übung, bevor Sie diese Seite verlassen, sonst sind Ihre Antworten weg.',
     share: 'Die Leitung darf sehen, wie es ging. Ich kann das zurücknehmen.',
     finish: 'Beenden und vergleichen',
     finishTitle: 'Die Übung beenden?',

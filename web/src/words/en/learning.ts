@@ -108,6 +108,8 @@ export const learningWords = {
     previous: 'Previous',
     next: 'Next',
     answered: (n: number, of: number) => `${String(n)} of ${String(of)} tasks answered`,
+    fleeting:
+      'This browser keeps nothing on this device: finish before you leave this page, or what you answered is gone.',
     share: 'The lead may see how it went. I can take that back.',
     finish: 'Finish and compare',
     finishTitle: 'Finish the practice?',
