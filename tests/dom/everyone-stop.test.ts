@@ -136,11 +136,12 @@ test('SD-3: the device names the very words it shows', () => {
   expect(textHash('Größe')).toBe(sha256Hex('Größe'));
 });
 
-test('SD-8: a note says what is missing, and lies not ahead', () => {
+test('SD-8: a note names the first part that is missing, and lies not ahead', () => {
   const at = new Date(2026, 2, 2, 9, 30);
   const draft = { ...emptyIncident(at), what: ' A bit slipped. ', done: 'Changed.' };
   expect(draft.when).toBe(localMoment(at));
-  expect(readIncident(draft, at)).toEqual({ fault: 'else' });
+  expect(readIncident(draft, at)).toEqual({ fault: 'direction' });
+  expect(readIncident({ ...draft, what: ' ab ' }, at)).toEqual({ fault: 'what' });
   const whole = { ...draft, direction: 'informed' as const };
   const base = { what: 'A bit slipped.', done: 'Changed.', direction: 'informed' };
   const happenedAt = at.toISOString();
@@ -156,5 +157,5 @@ test('SD-8: a note says what is missing, and lies not ahead', () => {
   const ahead = localMoment(new Date(at.getTime() + 3_600_000));
   expect(readIncident({ ...whole, when: ahead }, at)).toEqual({ fault: 'when' });
   expect(readIncident({ ...whole, when: '' }, at)).toEqual({ fault: 'when' });
-  expect(readIncident({ ...whole, done: '  ' }, at)).toEqual({ fault: 'else' });
+  expect(readIncident({ ...whole, done: '  ' }, at)).toEqual({ fault: 'done' });
 });

@@ -62,22 +62,29 @@ const secondsOf = (text: string): number | null | undefined => {
   return Number.isFinite(minutes) && seconds >= 1 && seconds <= 36_000 ? seconds : undefined;
 };
 
-const faultOf = (draft: FitDraft): string | undefined => {
+/** What is wrong, in words, and the field it is wrong at: of a step its place, or its result. */
+export interface FitFault {
+  fault: string;
+  at: 'title' | 'code' | 'minutes' | `s${number}` | `s${number}-result`;
+}
+
+const faultOf = (draft: FitDraft): FitFault | undefined => {
   const { faults } = words.fit;
-  if (draft.title.trim() === '') return faults.instructions;
-  if (draft.steps.length === 0 || draft.steps.some((s) => s.what.trim() === '')) {
-    return faults.steps;
-  }
-  if (!MODEL_CODE.test(draft.code.trim().toUpperCase())) return faults.code;
-  if (secondsOf(draft.minutes) === undefined) return faults.minutes;
+  if (draft.title.trim() === '') return { fault: faults.instructions, at: 'title' };
+  const unsaid = draft.steps.findIndex((s) => s.what.trim() === '');
+  if (unsaid >= 0) return { fault: faults.steps, at: `s${unsaid}` };
+  if (!MODEL_CODE.test(draft.code.trim().toUpperCase())) return { fault: faults.code, at: 'code' };
+  if (secondsOf(draft.minutes) === undefined) return { fault: faults.minutes, at: 'minutes' };
   const unfit = draft.outcome === 'passed' ? unfitFor(draft.steps) : null;
-  return unfit === null ? undefined : faults[unfit];
+  if (unfit === null) return undefined;
+  const unmet = draft.steps.findIndex((s) => s.result === 'not-met');
+  return { fault: faults[unfit], at: `s${Math.max(0, unmet)}-result` };
 };
 
-/** The check that a draft says; the first fault in words instead, or neither while no outcome is chosen. */
-export const readFit = (draft: FitDraft): { check?: FitCheck; fault?: string } => {
-  const fault = faultOf(draft);
-  if (fault !== undefined) return { fault };
+/** The check that a draft says; the first fault instead, or neither while no outcome is chosen. */
+export const readFit = (draft: FitDraft): { check?: FitCheck; wrong?: FitFault } => {
+  const wrong = faultOf(draft);
+  if (wrong !== undefined) return { wrong };
   if (draft.outcome === '') return {};
   const { title, edition, steps, checker, code, size, problems, said, usedToAnother, bias } = draft;
   return {

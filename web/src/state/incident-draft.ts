@@ -34,16 +34,21 @@ const momentOf = (draft: IncidentDraft, now: Date): string | undefined => {
   return new Date(at).toISOString();
 };
 
-/** The note, or which part of it is missing or wrong: `when`, or anything `else`. */
+/** A part of a note that can be missing or wrong. */
+export type IncidentPart = 'what' | 'when' | 'done' | 'direction';
+
+/** The note, or the first part of it that is missing or wrong. */
 export const readIncident = (
   draft: IncidentDraft,
   now: Date,
-): { note: Incident } | { fault: 'when' | 'else' } => {
+): { note: Incident } | { fault: IncidentPart } => {
+  const [what, done] = [cleanText(draft.what).trim(), cleanText(draft.done).trim()];
+  if (seenLength(what) < 3) return { fault: 'what' };
   const happenedAt = momentOf(draft, now);
   if (happenedAt === undefined) return { fault: 'when' };
-  const [what, done] = [cleanText(draft.what).trim(), cleanText(draft.done).trim()];
+  if (seenLength(done) < 3) return { fault: 'done' };
   const direction = MEDICAL_DIRECTION.find((d) => d === draft.direction);
-  if (seenLength(what) < 3 || seenLength(done) < 3 || !direction) return { fault: 'else' };
+  if (!direction) return { fault: 'direction' };
   const trial = draft.about.startsWith('trial:') ? draft.about.slice('trial:'.length) : null;
   const task = trial === null && draft.about !== '' ? draft.about : null;
   return { note: { what, happenedAt, task, trial, done, direction } };

@@ -33,22 +33,33 @@ const whole = (text: string, from: number, to: number): number | null => {
   return n >= from && n <= to ? n : null;
 };
 
-/** What the draft says as the register takes it, or the first fault in words with the way out. */
+/** What is wrong, in words with the way out, and the field it is wrong at: of hardware, its line's and column's. */
+export interface SpecimenFault {
+  fault: string;
+  at: 'sport' | 'maker' | 'model' | 'made' | 'mass' | 'pieces' | `h${number}-${'kind' | 'count'}`;
+}
+
+const NEEDED = ['sport', 'maker', 'model'] as const;
+
+/** What the draft says as the register takes it, or the first fault. */
 export const readSpecimen = (
   draft: SpecimenDraft,
-): { details: SpecimenDetails } | { fault: string } => {
+): { details: SpecimenDetails } | SpecimenFault => {
   const { faults } = words.specimens;
   const { made, mass, hardware, ...rest } = draft;
-  if ([rest.sport, rest.maker, rest.model].some((t) => t.trim() === '')) {
-    return { fault: faults.needed };
-  }
-  if (made !== '' && !/^\d{4}-\d{2}-\d{2}$/u.test(made)) return { fault: faults.made };
-  const massG = mass.trim() === '' ? null : whole(mass, 1, 100_000);
-  if (mass.trim() !== '' && massG === null) return { fault: faults.mass };
-  const rows = hardware.map((h) => ({ ...h, count: whole(h.count, 1, 200) ?? 0 }));
-  if (rows.some((h) => h.kind.trim() === '' || h.count === 0)) return { fault: faults.hardware };
+  const unsaid = NEEDED.find((field) => rest[field].trim() === '');
+  if (unsaid) return { fault: faults.needed, at: unsaid };
   const pieces = rest.kind === 'combined' ? [...rest.pieces] : [];
-  if (rest.kind === 'combined' && pieces.length < 2) return { fault: faults.pieces };
+  if (rest.kind === 'combined' && pieces.length < 2) return { fault: faults.pieces, at: 'pieces' };
+  if (made !== '' && !/^\d{4}-\d{2}-\d{2}$/u.test(made)) return { fault: faults.made, at: 'made' };
+  const massG = mass.trim() === '' ? null : whole(mass, 1, 100_000);
+  if (mass.trim() !== '' && massG === null) return { fault: faults.mass, at: 'mass' };
+  const rows = hardware.map((h) => ({ ...h, count: whole(h.count, 1, 200) ?? 0 }));
+  const bad = rows.findIndex((h) => h.kind.trim() === '' || h.count === 0);
+  if (bad >= 0) {
+    const column = rows[bad]?.kind.trim() === '' ? 'kind' : 'count';
+    return { fault: faults.hardware, at: `h${bad}-${column}` };
+  }
   return { details: { ...rest, pieces, made: made === '' ? null : made, massG, hardware: rows } };
 };
 

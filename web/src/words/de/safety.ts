@@ -113,7 +113,12 @@ export const safetyWords: SameWords<typeof english> = {
       whatHint:
         'Kein Name, und über die Gesundheit von Personen nicht mehr als nötig: keine Diagnose, keine Befunde. Codes wie K1 und M3 genügen. Dies bleibt festgehalten und steht im Bericht.',
       when: 'Wann',
-      whenFault: 'Wählen Sie Tag und Uhrzeit, die nicht in der Zukunft liegen.',
+      faults: {
+        what: 'Sagen Sie, was geschehen ist.',
+        when: 'Wählen Sie Tag und Uhrzeit, die nicht in der Zukunft liegen.',
+        done: 'Sagen Sie, was getan wurde.',
+        direction: 'Sagen Sie, ob die ärztliche Leitung informiert wurde.',
+      },
       about: 'Bei welcher Aufgabe oder welchem Versuch',
       noTask: 'Bei keiner davon',
       trialOf: (task, operator, time) => `${task}: Versuch von ${operator}, ${time}`,
@@ -127,8 +132,6 @@ export const safetyWords: SameWords<typeof english> = {
         informed: 'Ärztliche Leitung informiert.',
         'not-informed': 'Ärztliche Leitung nicht informiert.',
       },
-      missing:
-        'Sagen Sie, was geschehen ist, was getan wurde und ob die ärztliche Leitung informiert wurde.',
       note: 'Notiz sichern',
       kept: 'Die Notiz ist festgehalten.',
       by: (name, time) => `notiert von ${name}, ${time}`,

@@ -107,7 +107,12 @@ export const safetyWords = {
       whatHint:
         'No name, and no more about anybody’s health than is needed: no diagnosis, no findings. Codes such as K1 and M3 will do. This stays on record and in the report.',
       when: 'When',
-      whenFault: 'Choose a day and time that is not ahead.',
+      faults: {
+        what: 'Say what happened.',
+        when: 'Choose a day and time that is not ahead.',
+        done: 'Say what was done.',
+        direction: 'Say whether medical direction was informed.',
+      },
       about: 'In which task or trial',
       noTask: 'None of them',
       trialOf: (task: string, operator: string, time: string) =>
@@ -122,7 +127,6 @@ export const safetyWords = {
         informed: 'Medical direction informed.',
         'not-informed': 'Medical direction not informed.',
       },
-      missing: 'Say what happened, what was done, and whether medical direction was informed.',
       note: 'Keep the note',
       kept: 'The note is on record.',
       by: (name: string, time: string) => `noted by ${name}, ${time}`,
