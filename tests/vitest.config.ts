@@ -30,6 +30,7 @@ export default defineConfig({
           name: 'dom',
           environment: 'jsdom',
           include: ['tests/dom/**/*.test.ts'],
+          setupFiles: ['tests/support/without-layout.ts'],
         },
       },
       {

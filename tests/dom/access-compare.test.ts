@@ -1,22 +1,10 @@
 import { cleanup, render, screen } from '@testing-library/svelte';
-import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { afterEach, expect, test } from 'vitest';
 import type { AccessAnswer, AccessShown, LimitsShown } from '../../shared-types/src/index.ts';
 import AccessCompare from '../../web/src/components/AccessCompare.svelte';
 import type { Lettered } from '../../web/src/components/compared.ts';
 
-beforeEach(() => {
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe = (): void => undefined;
-      disconnect = (): void => undefined;
-    },
-  );
-});
-afterEach(() => {
-  cleanup();
-  vi.unstubAllGlobals();
-});
+afterEach(cleanup);
 
 const WHY = 'the trials are too alike or too few to tell how far this may be off';
 

@@ -16,15 +16,6 @@ const noted = (note: string): TaskSlice => {
   return { task: note, ratings: [rated], ...figures } as unknown as TaskSlice;
 };
 
-/** The document has no layout here: a plot keeps the width that it begins with. */
-vi.stubGlobal(
-  'ResizeObserver',
-  class {
-    observe(): void {}
-    disconnect(): void {}
-  },
-);
-
 /** Frames are painted when `paint` says so. */
 const painting = () => {
   const frames: FrameRequestCallback[] = [];

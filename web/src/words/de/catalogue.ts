@@ -169,7 +169,7 @@ export const catalogueWords: SameWords<typeof english> = {
       `geschafft in ${String(done)} von ${plural(of, 'Versuch', 'Versuchen')}${time}`,
     middle: (seconds) => `, mittlere Zeit ${seconds} s`,
     noMiddle: (why) => `, keine mittlere Zeit: ${why}`,
-    noTrials: 'kein Versuch mit Zeit festgehalten',
+    noTrials: 'Kein Versuch mit Zeit festgehalten:',
     noTrialsAtAll: 'Kein Versuch mit Zeit ist festgehalten: Was folgt, hat das Gremium geklärt.',
     tested: 'Geprüfte Zustände',
     notTested: 'Nicht geprüft',

@@ -167,7 +167,7 @@ export const catalogueWords = {
       `done in ${String(done)} of ${plural(of, 'attempt', 'attempts')}${time}`,
     middle: (seconds: string) => `, middle time ${seconds} s`,
     noMiddle: (why: string) => `, no middle time: ${why}`,
-    noTrials: 'no timed attempt on record',
+    noTrials: 'No timed attempt on record:',
     noTrialsAtAll: 'No timed attempt is on record: what follows is what the panel settled.',
     tested: 'States tested',
     notTested: 'Not tested',
