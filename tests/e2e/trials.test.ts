@@ -97,8 +97,11 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
     const stop = phone.getByRole('button', { name: 'Stop the clock' });
     await stop.waitFor();
     expect((await stop.boundingBox())?.height).toBeGreaterThanOrEqual(56);
+    const away = phone.getByRole('button', { name: 'Photos and clips' });
+    expect(await away.isVisible()).toBe(false);
     await picture(phone, '20-stopwatch', true);
     await stop.click();
+    await away.waitFor();
     await phone.getByRole('radio', { name: /^Not done/u }).check();
     await phone.getByLabel('Time', { exact: true }).fill('1:05,5');
     await phone.getByRole('radio', { name: 'Yes, met' }).check();
