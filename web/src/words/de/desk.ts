@@ -71,8 +71,8 @@ export const deskWords: SameWords<typeof english> = {
     rejected: 'Abgelehnt',
     notBacked: 'nicht durch Versuche gestützt',
     late: 'Verspätete Urteile',
-    lateLine: (who, task, made, came) =>
-      `${who} zu „${task}“: abgegeben ${made} nach der Uhr des Geräts, angekommen ${came}`,
+    lateLine: (who, made, came) =>
+      `${who}: abgegeben ${made} nach der Uhr des Geräts, angekommen ${came}`,
     lateOld: (text) => `Festgehalten: ${text}`,
     lateNew: (text) => `Verspätet: ${text}`,
     admit: 'Zulassen',

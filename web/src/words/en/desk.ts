@@ -71,8 +71,8 @@ export const deskWords = {
     rejected: 'Rejected',
     notBacked: 'not backed by trials',
     late: 'Late ratings',
-    lateLine: (who: string, task: string, made: string, came: string) =>
-      `${who} on “${task}”: made ${made} by the device’s clock, arrived ${came}`,
+    lateLine: (who: string, made: string, came: string) =>
+      `${who}: made ${made} by the device’s clock, arrived ${came}`,
     lateOld: (text: string) => `In the record: ${text}`,
     lateNew: (text: string) => `Late: ${text}`,
     admit: 'Admit',
