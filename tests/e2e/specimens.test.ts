@@ -159,7 +159,7 @@ describe.skipIf(noBrowser())('a specimen from the register to the first opening'
     await page.getByLabel('Step 1', { exact: true }).fill('Straps pulled tight');
     await page.getByLabel('Result of step 1').selectOption({ label: 'not met' });
     await page.getByLabel('Code of the model').fill('Anna');
-    await page.getByRole('button', { name: 'Failed' }).click();
+    await page.getByRole('button', { name: 'Record as failed' }).click();
     await page
       .getByRole('alert')
       .getByText(/never a name/u)
@@ -169,7 +169,7 @@ describe.skipIf(noBrowser())('a specimen from the register to the first opening'
     await page.getByLabel('What the model says of comfort').fill('Presses at the jaw');
     await page.getByLabel('Is the model used to another piece?').selectOption({ label: 'yes' });
     await looked(page, '35-fit-form');
-    await page.getByRole('button', { name: 'Failed' }).click();
+    await page.getByRole('button', { name: 'Record as failed' }).click();
     await page
       .getByTestId('fit-standing')
       .getByText(/failed/u)
@@ -179,10 +179,10 @@ describe.skipIf(noBrowser())('a specimen from the register to the first opening'
       .getByText(/The last fit check failed/u)
       .waitFor();
     // The step that is not met stands in the next check, too: with it nothing but a failure can be recorded.
-    await page.getByRole('button', { name: 'Failed' }).waitFor();
-    expect(await page.getByRole('button', { name: 'Passed' }).count()).toBe(0);
+    await page.getByRole('button', { name: 'Record as failed' }).waitFor();
+    expect(await page.getByRole('button', { name: 'Record as passed' }).count()).toBe(0);
     await page.getByLabel('Result of step 1').selectOption({ label: 'met' });
-    await page.getByRole('button', { name: 'Passed' }).click();
+    await page.getByRole('button', { name: 'Record as passed' }).click();
     await page.getByTestId('fit-standing').getByText('The fit check passed.').waitFor();
     expect(await page.getByTestId('fit-check').count()).toBe(2);
     await looked(page, '36-fit-checks');

@@ -185,7 +185,7 @@ describe.skipIf(noBrowser())('trials on a phone, and what they do to a decision'
       .first()
       .waitFor();
     const evidence = moderator.getByTestId('evidence');
-    await evidence.getByText(/criterion of a critical failure is met: in 2 of 2/u).waitFor();
+    await evidence.getByText(/critical failure was seen in 2 of 2 judged trials: met/u).waitFor();
     await evidence.getByText(/1 void/u).waitFor();
     await picture(moderator, '23-desk-evidence', true);
     expect(await axeViolations(moderator)).toEqual([]);

@@ -42,7 +42,7 @@ const fit = async (stage: Stage, { recorder }: Cast): Promise<void> => {
   await page.getByLabel('Result of step 1').selectOption({ label: 'not met' });
   await page.getByLabel('Code of the model').fill('M1');
   await page.getByLabel('Time the fitting took').fill('4,5');
-  await page.getByRole('button', { name: 'Failed', exact: true }).click();
+  await page.getByRole('button', { name: 'Record as failed' }).click();
   await page
     .getByTestId('fit-standing')
     .getByText(/failed/u)

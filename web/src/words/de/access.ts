@@ -39,7 +39,7 @@ export const accessWords: SameWords<typeof english> = {
     done: (n, share, lower, upper) =>
       `${String(n)} geschafft (${share}, 95-%-Grenzen ${lower} bis ${upper})`,
     notDone: (n) => `${String(n)} nicht rechtzeitig geschafft`,
-    begun: (share) => `kommt in ${share} der Fälle an die Reihe`,
+    begun: (share) => `war in ${share} der Fälle nötig`,
   },
   staged:
     'Ein gestellter Versuch mit geschulten Personen. Im Notfall gelten die örtlichen Vorgaben und die ärztliche Leitung.',

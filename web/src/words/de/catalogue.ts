@@ -264,7 +264,7 @@ export const catalogueWords: SameWords<typeof english> = {
     withdraw: 'Bericht zurückziehen',
     withdrawLead:
       'Der Bericht bleibt, mit Ihrem Grund darauf; jeder Link und der Katalog sagen, dass er zurückgezogen wurde. Das lässt sich nicht rückgängig machen.',
-    supersede: 'Durch einen anderen Bericht ersetzt',
+    supersede: 'Den Bericht nennen, der an seine Stelle trat',
     supersedeLead:
       'Wurde das Stück erneut begutachtet, nennen Sie den späteren Bericht. Dieser bleibt und sagt, welcher an seine Stelle trat.',
     chooseLater: 'Der spätere Bericht',

@@ -133,6 +133,8 @@ export const panelWords: SameWords<typeof english> = {
     evaluations: 'Begutachtungen',
     noEvaluation:
       'Noch keine Begutachtung. Legen Sie eine an, wenn das Prüfstück auf dem Tisch ist.',
+    noneToSee:
+      'Noch keine Begutachtung. Die Moderation legt eine an, wenn das Prüfstück auf dem Tisch ist.',
     create: 'Begutachtung anlegen',
     protocol: 'Protokoll',
     specimen: 'Prüfstück',

@@ -12,6 +12,8 @@ export const safetyWords: SameWords<typeof english> = {
       askLead:
         'Rufen Sie auch laut „Stopp“. Jedes Gerät des Gremiums zeigt es sofort, und laufende Stoppuhren halten an.',
       now: 'Jetzt alle anhalten',
+      saying: 'Alle anhalten, mit diesen Worten',
+      not: 'Nicht anhalten',
       reasons: [
         'Schmerz oder Unwohlsein',
         'Vielleicht ist jemand verletzt',

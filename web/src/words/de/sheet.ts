@@ -52,6 +52,8 @@ export const sheetWords: SameWords<typeof english> = {
     filter: 'Nur Aufgaben ohne Antwort',
     rated: 'beantwortet',
     unrated: 'nicht beantwortet',
+    isSettled: 'geklärt',
+    unsettled: 'noch nicht geklärt',
     finish: 'Ich bin fertig',
     finishOpen: (n) => `Ich bin fertig, ${plural(n, 'Aufgabe', 'Aufgaben')} ohne Antwort`,
     resume: 'Weiter beurteilen',
@@ -65,7 +67,9 @@ export const sheetWords: SameWords<typeof english> = {
     correct: 'Versehen berichtigen',
     lateFound: (n) =>
       `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach der Öffnung beim Server an. Die Moderation sieht es mit seinen Zeiten.`,
-    lateSent: 'Als verspätet an die Moderation gesendet.',
+    lateOwn: (text) => `Ihr Urteil kam verspätet: ${text}.`,
+    lateOpen: 'Die Moderation entscheidet, ob es zählt.',
+    lateDecided: (admitted, reason) => `${admitted ? 'Zugelassen' : 'Weggelassen'}: ${reason}`,
     lateLocked: (n) =>
       `${plural(n, 'Urteil', 'Urteile')} von diesem Gerät kam erst nach dem Abschluss. Es bleibt hier; sichern Sie es für eine erneute Begutachtung.`,
     exportOwn: 'Meinen Bogen als Datei sichern',

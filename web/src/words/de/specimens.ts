@@ -118,6 +118,8 @@ export const specimenWords: SameWords<typeof english> = {
     bias: 'Welches, wie lange',
     biasLead:
       'Wer ein Stück gewohnt ist, empfindet ein anderes als fremd: Lesen Sie den Bericht mit diesem Wissen.',
+    asPassed: 'Als bestanden festhalten',
+    asFailed: 'Als nicht bestanden festhalten',
     passed: 'Bestanden',
     failed: 'Nicht bestanden',
     outcome: 'Ergebnis',

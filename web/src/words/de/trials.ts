@@ -120,9 +120,9 @@ export const trialWords: SameWords<typeof english> = {
     noMedian: (why) => `Keine mittlere Zeit: ${why}.`,
     criterion: {
       met: (met, of) =>
-        `Das Kriterium eines kritischen Versagens ist erfüllt: in ${String(met)} von ${plural(of, 'beurteilten Versuch', 'beurteilten Versuchen')}.`,
+        `Das Kriterium eines kritischen Versagens zeigte sich in ${String(met)} von ${plural(of, 'beurteilten Versuch', 'beurteilten Versuchen')}: erfüllt.`,
       'not-met': (met, of) =>
-        `Das Kriterium eines kritischen Versagens ist nicht erfüllt: in ${String(met)} von ${plural(of, 'beurteilten Versuch', 'beurteilten Versuchen')}.`,
+        `Das Kriterium eines kritischen Versagens zeigte sich in ${String(met)} von ${plural(of, 'beurteilten Versuch', 'beurteilten Versuchen')}: nicht erfüllt.`,
       'not-enough-trials': (_met, of, least) =>
         `Nicht genug Versuche für das Kriterium: ${String(of)} beurteilt, ${String(least)} nötig.`,
     },

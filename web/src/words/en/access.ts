@@ -39,7 +39,7 @@ export const accessWords = {
     done: (n: number, share: string, lower: string, upper: string) =>
       `${String(n)} done (${share}, 95 % limits ${lower} to ${upper})`,
     notDone: (n: number) => `${String(n)} not done in time`,
-    begun: (share: string) => `comes to its turn in ${share} of cases`,
+    begun: (share: string) => `was needed in ${share} of cases`,
   },
   staged:
     'A staged test with trained people. In an emergency, local protocol and medical direction count.',

@@ -261,7 +261,7 @@ export const catalogueWords = {
     withdraw: 'Withdraw the record',
     withdrawLead:
       'The record stays, with your reason on it; every link and the catalogue say that it was withdrawn. This cannot be taken back.',
-    supersede: 'Superseded by another record',
+    supersede: 'Name the record that took its place',
     supersedeLead:
       'When the piece was judged again, name the later record. This one stays, and says which took its place.',
     chooseLater: 'The later record',

@@ -127,6 +127,7 @@ export const panelWords = {
     revokeReason: 'Why this seat ends',
     evaluations: 'Evaluations',
     noEvaluation: 'No evaluation yet. Make one when the specimen is on the bench.',
+    noneToSee: 'No evaluation yet. The moderator makes one when the specimen is on the bench.',
     create: 'Make an evaluation',
     protocol: 'Protocol',
     specimen: 'Specimen',

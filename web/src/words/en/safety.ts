@@ -10,6 +10,8 @@ export const safetyWords = {
       askLead:
         'Say “stop” out loud as well. Every device of the panel shows it at once, and running stopwatches stop.',
       now: 'Stop everyone now',
+      saying: 'Stop everyone, with these words',
+      not: 'Do not stop',
       reasons: [
         'Pain or discomfort',
         'Somebody may be hurt',

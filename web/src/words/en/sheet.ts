@@ -48,6 +48,8 @@ export const sheetWords = {
     filter: 'Only tasks without an answer',
     rated: 'answered',
     unrated: 'not answered',
+    isSettled: 'settled',
+    unsettled: 'not settled yet',
     finish: 'I am finished',
     finishOpen: (n: number) => `I am finished, ${plural(n, 'task', 'tasks')} without an answer`,
     resume: 'Go on rating',
@@ -61,7 +63,10 @@ export const sheetWords = {
     correct: 'Correct a slip',
     lateFound: (n: number) =>
       `${plural(n, 'rating', 'ratings')} on this device reached the server after the opening. The moderator sees them as late, with their times.`,
-    lateSent: 'Sent to the moderator as late.',
+    lateOwn: (text: string) => `Your rating came late: ${text}.`,
+    lateOpen: 'The moderator decides whether it counts.',
+    lateDecided: (admitted: boolean, reason: string) =>
+      `${admitted ? 'Admitted' : 'Left out'}: ${reason}`,
     lateLocked: (n: number) =>
       `${plural(n, 'rating', 'ratings')} on this device came after the lock. They stay here; export them as grounds for a re-evaluation.`,
     exportOwn: 'Export my sheet',

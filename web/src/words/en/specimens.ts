@@ -113,6 +113,8 @@ export const specimenWords = {
     bias: 'To which, for how long',
     biasLead:
       'Whoever is used to one piece finds another strange: read the report with that in mind.',
+    asPassed: 'Record as passed',
+    asFailed: 'Record as failed',
     passed: 'Passed',
     failed: 'Failed',
     outcome: 'Outcome',

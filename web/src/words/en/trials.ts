@@ -116,9 +116,9 @@ export const trialWords = {
     noMedian: (why: string) => `No middle time: ${why}.`,
     criterion: {
       met: (met: number, of: number) =>
-        `The criterion of a critical failure is met: in ${String(met)} of ${plural(of, 'judged trial', 'judged trials')}.`,
+        `The criterion of a critical failure was seen in ${String(met)} of ${plural(of, 'judged trial', 'judged trials')}: met.`,
       'not-met': (met: number, of: number) =>
-        `The criterion of a critical failure is not met: in ${String(met)} of ${plural(of, 'judged trial', 'judged trials')}.`,
+        `The criterion of a critical failure was seen in ${String(met)} of ${plural(of, 'judged trial', 'judged trials')}: not met.`,
       'not-enough-trials': (_met: number, of: number, least: number) =>
         `Not enough trials for the criterion: ${String(of)} judged, ${String(least)} needed.`,
     } satisfies Record<CriterionStatus, (met: number, of: number, least: number) => string>,
