@@ -26,7 +26,7 @@ export const mediaWords: SameWords<typeof english> = {
     descriptionNeeded: 'Sagen Sie in wenigen Worten, was es zeigt.',
     add: 'Senden',
     queue: 'Auf diesem Gerät, unterwegs',
-    progress: (sent, of) => `${sent} von ${of} MB auf dem Server`,
+    progress: (sent, of) => `${sent} von ${of} auf dem Server`,
     waiting: 'Wartet auf das Netz. Es geht von selbst dort weiter, wo es war.',
     refused: 'Der Server hat diese Datei nicht angenommen.',
     notKept:

@@ -58,6 +58,8 @@ export const panelWords: SameWords<typeof english> = {
     makeCode: 'Einladung erstellen',
     invited: 'Einladung',
     scan: 'Mit der Kamera des Telefons einlesen oder den Code unter der Adresse unten eingeben.',
+    typeThere: (address) =>
+      `Öffnen Sie auf dem anderen Gerät ${address} und geben Sie diesen Code ein:`,
     expires: (time) => `Gilt bis ${time}.`,
     open: 'Wer ihn eingibt, wird sofort eingelassen',
     openHint:

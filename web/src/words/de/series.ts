@@ -1,14 +1,7 @@
 import type { seriesWords as english } from '../en/series.ts';
 import type { SameWords } from '../same-words.ts';
+import { megabytes, sizeText } from '../../format/bytes.ts';
 import { plural } from './plural.ts';
-
-const figures = new Intl.NumberFormat('de', {
-  minimumFractionDigits: 1,
-  maximumFractionDigits: 1,
-});
-const megabytes = (bytes: number): string => figures.format(bytes / 1e6);
-const sizeText = (bytes: number): string =>
-  bytes < 1e6 ? `${String(Math.ceil(bytes / 1000))} kB` : `${megabytes(bytes)} MB`;
 
 /** Words of the series screen: choosing a file, its columns, what it gives, keeping it. */
 export const seriesWords: SameWords<typeof english> = {

@@ -25,7 +25,7 @@ export const mediaWords = {
     descriptionNeeded: 'Say in a few words what it shows.',
     add: 'Send it',
     queue: 'On this device, on the way',
-    progress: (sent: string, of: string) => `${sent} of ${of} MB on the server`,
+    progress: (sent: string, of: string) => `${sent} of ${of} on the server`,
     waiting: 'Waiting for the network. It goes on by itself from where it was.',
     refused: 'The server did not take this file.',
     notKept: 'This device cannot keep the file. Leave this page open until it is sent.',

@@ -49,6 +49,7 @@ export const panelWords = {
     makeCode: 'Make the invitation',
     invited: 'Invitation',
     scan: 'Scan with the phone’s camera, or type the code at the address below.',
+    typeThere: (address: string) => `On the other device open ${address} and type this code:`,
     expires: (time: string) => `Works until ${time}.`,
     open: 'Let in at once whoever types it',
     openHint: 'Otherwise you see who typed the code here, and let them in or turn them away.',

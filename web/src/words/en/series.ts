@@ -1,11 +1,8 @@
 import type { OrientationColumns } from '@unhindered/shared-types';
 import type { Plane, SeriesFaultKey } from '../../state/series-draft.ts';
 import type { StopwatchMark } from '../../state/stopwatch-mark.ts';
+import { megabytes, sizeText } from '../../format/bytes.ts';
 import { plural } from './plural.ts';
-
-const megabytes = (bytes: number): string => (bytes / 1e6).toFixed(1);
-const sizeText = (bytes: number): string =>
-  bytes < 1e6 ? `${String(Math.ceil(bytes / 1000))} kB` : `${megabytes(bytes)} MB`;
 
 /** Words of the series screen: choosing a file, its columns, what it gives, keeping it. */
 export const seriesWords = {
