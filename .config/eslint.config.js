@@ -41,6 +41,8 @@ export default tseslint.config(
     languageOptions: { parserOptions: { ...project, parser: tseslint.parser, svelteConfig } },
     rules: {
       'svelte/no-at-html-tags': 'error',
+      // Of a component's properties, named in one go, some are written back and others are not.
+      'prefer-const': ['error', { destructuring: 'all' }],
       // The router is our own, and every address is one of its paths.
       'svelte/no-navigation-without-resolve': 'off',
       // Snapshots of views are replaced whole, so plain maps and sets in them are never changed.
