@@ -1,8 +1,16 @@
-import { render, screen } from '@testing-library/svelte';
+import { cleanup, render, screen } from '@testing-library/svelte';
 import { tick } from 'svelte';
-import { expect, test, vi } from 'vitest';
-import type { Scale, SeatSlice, ShownRating, TaskSlice } from '../../shared-types/src/index.ts';
+import { afterEach, expect, test, vi } from 'vitest';
+import type {
+  LateSlice,
+  Scale,
+  SeatSlice,
+  ShownRating,
+  TaskSlice,
+} from '../../shared-types/src/index.ts';
 import OpenedTask from '../../web/src/components/OpenedTask.svelte';
+
+afterEach(cleanup);
 
 const scale = { min: 0, max: 5, datum: 0, points: [] } as unknown as Scale;
 const seats = [{ seat: 'A', letter: 'A', name: '' } as SeatSlice];
@@ -43,4 +51,17 @@ test('the closed table of a task follows once the task is painted, an open one w
   expect(screen.getByText('third')).toBeTruthy();
   expect(screen.queryByText('second')).toBeNull();
   vi.unstubAllGlobals();
+});
+
+test('who rated late is told what becomes of it, and nothing of what others sent late', async () => {
+  const rating = { answer: 'step', step: 2, note: null, critical: null };
+  const late = (seat: string, decision: LateSlice['decision']): LateSlice =>
+    ({ late: `lt_${seat}`, seat, task: 'first', rating, decision }) as unknown as LateSlice;
+  const props = { slice: noted('first'), scale, seats, me: 'A' };
+  const { rerender } = render(OpenedTask, { ...props, late: [late('B', null)] });
+  expect(screen.queryByText(/came late/u)).toBeNull();
+  await rerender({ late: [late('A', null)] });
+  expect(screen.getByText(/came late/u).textContent).toMatch(/The moderator decides/u);
+  await rerender({ late: [late('A', { admitted: false, reason: 'Too late.' })] });
+  expect(screen.getByText(/came late/u).textContent).toMatch(/Left out: Too late\./u);
 });
