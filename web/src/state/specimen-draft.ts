@@ -39,7 +39,8 @@ export interface SpecimenFault {
   at: 'sport' | 'maker' | 'model' | 'made' | 'mass' | 'pieces' | `h${number}-${'kind' | 'count'}`;
 }
 
-const NEEDED = ['sport', 'maker', 'model'] as const;
+/** What no specimen goes without. */
+export const NEEDED = ['sport', 'maker', 'model'] as const;
 
 /** What the draft says as the register takes it, or the first fault. */
 export const readSpecimen = (
